@@ -1,0 +1,1 @@
+"""The routes, and everything that belongs to HTTP."""

@@ -1,0 +1,8 @@
+"""What every test run shares."""
+
+from hypothesis import HealthCheck, settings
+
+# Time is the benchmark's business, and a busy machine is not a defect. The same examples in every run make a failure
+# one that can be looked at again.
+settings.register_profile("endline", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("endline")
