@@ -1,0 +1,1 @@
+"""Dimensions, the two unit systems, and the one conversion between callers and SI."""

@@ -1,0 +1,44 @@
+"""How the numbers of the request at hand are written: its unit system, and whether numbers come as text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+
+from service.units.dimensions import System
+
+system_in_use: ContextVar[System | None] = ContextVar("system_in_use", default=None)
+"""Unit system of the request being validated; None outside of one, where numbers are SI already."""
+
+numbers_as_text: ContextVar[bool] = ContextVar("numbers_as_text", default=False)
+"""Whether numbers may come as text, as they do in a query."""
+
+_NUMERAL = re.compile(r"\s*([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?)\s*", re.ASCII)
+
+
+@contextmanager
+def reading(system: System | None, *, as_text: bool = False) -> Iterator[None]:
+    """Read the numbers validated inside this block as `system` writes them; None reads SI."""
+    system_token = system_in_use.set(system)
+    text_token = numbers_as_text.set(as_text)
+    try:
+        yield
+    finally:
+        system_in_use.reset(system_token)
+        numbers_as_text.reset(text_token)
+
+
+def number_in(value: object) -> float | int | None:
+    """The number that a parsed value holds, or None: no boolean, no NaN, text only where text is read.
+
+    In text one comma stands for the decimal point, for a sheet set to such a locale writes `12,5`. An infinity is let
+    through (`1e400` has that value): it lies outside every range, and is told as such.
+    """
+    if isinstance(value, str) and numbers_as_text.get():
+        numeral = _NUMERAL.fullmatch(value)
+        return None if numeral is None else float(numeral[1].replace(",", "."))
+    if isinstance(value, bool) or not isinstance(value, float | int) or value != value:  # noqa: PLR0124 - NaN
+        return None
+    return value
