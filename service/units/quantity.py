@@ -67,7 +67,8 @@ def _read_by(spans: Mapping[System | None, Span], *, whole: bool = False) -> Cal
         # Most values are plain and good, and a body may hold a hundred thousand: no call is made for those.
         low, high, factor, zero = lines[system_in_use.get()]
         if not whole and type(value) in _PLAIN_TYPES and low <= value <= high:
-            return (value - zero) * factor
+            reading: float = (value - zero) * factor
+            return reading
         return read_with_care(value)
 
     def read_with_care(value: object) -> float | int:

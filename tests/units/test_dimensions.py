@@ -1,0 +1,102 @@
+"""Conversions against published factors and an independent units library."""
+
+import math
+
+import numpy as np
+import pint
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.units.dimensions import DIMENSIONS, System, from_si, labels, to_si
+
+MERKLEY = "Merkley & Allen, Sprinkle and Trickle Irrigation Lectures, 2004, units page (page 7)"
+
+PUBLISHED = [
+    # dimension, metric reading, us reading, source
+    ("flow", 60.0, 15.85, f"gpm per L/s: {MERKLEY}"),  # 60 L/min is 1 L/s
+    ("pressure", 6.89, 1.0, f"kPa per psi: {MERKLEY}"),
+    ("volume", 3.7854, 1.0, f"L per gal: {MERKLEY}"),
+    ("outlet_flow", 3.7854, 1.0, f"the same ratio by the hour: {MERKLEY}"),
+    ("length", 0.3048, 1.0, "foot: NIST Special Publication 811, appendix B.8, exact"),
+    ("diameter", 25.4, 1.0, "inch: NIST Special Publication 811, appendix B.8, exact"),
+    ("depth", 25.4, 1.0, "inch: NIST Special Publication 811, appendix B.8, exact"),
+    ("rate", 25.4, 1.0, "inch: NIST Special Publication 811, appendix B.8, exact"),
+    ("velocity", 0.3048, 1.0, "foot: NIST Special Publication 811, appendix B.8, exact"),
+    ("area", 0.09290304, 1.0, "square foot: NIST Special Publication 811, appendix B.8, exact"),
+    ("temperature", 15.5555556, 60.0, "NIST Special Publication 811, appendix B.8: (°F - 32)/1.8"),
+    ("temperature", 0.0, 32.0, "NIST Special Publication 811, appendix B.8: (°F - 32)/1.8"),
+]
+
+
+@pytest.mark.parametrize(("dimension", "metric", "us", "source"), PUBLISHED)
+def test_a_reading_converts_as_published(dimension, metric, us, source):
+    converted = from_si(to_si(metric, dimension, System.METRIC), dimension, System.US)
+    assert converted == pytest.approx(us, rel=1e-3, abs=1e-9), source
+
+
+PINT_UNITS = {
+    # dimension: (SI, us, metric), in the words of the library
+    "pressure": ("pascal", "psi", "kilopascal"),
+    "length": ("meter", "foot", "meter"),
+    "flow": ("meter**3/second", "gallon/minute", "liter/minute"),
+    "outlet_flow": ("meter**3/second", "gallon/hour", "liter/hour"),
+    "diameter": ("meter", "inch", "millimeter"),
+    "velocity": ("meter/second", "foot/second", "meter/second"),
+    "area": ("meter**2", "foot**2", "meter**2"),
+    "temperature": ("degC", "degF", "degC"),
+    "volume": ("meter**3", "gallon", "liter"),
+    "roughness": ("meter", "micrometer", "micrometer"),
+    "depth": ("meter", "inch", "millimeter"),
+    "rate": ("meter/second", "inch/hour", "millimeter/hour"),
+    "duration": ("second", "minute", "minute"),
+    "concentration": ("kilogram/meter**3", "milligram/liter", "milligram/liter"),
+}
+
+PINT = pint.UnitRegistry()
+
+
+def test_every_dimension_has_a_second_opinion():
+    assert set(PINT_UNITS) == set(DIMENSIONS)
+
+
+@given(
+    dimension=st.sampled_from(sorted(PINT_UNITS)),
+    system=st.sampled_from(System),
+    value=st.floats(-1e6, 1e6).filter(lambda value: value == 0 or abs(value) > 1e-6),
+)
+def test_conversion_agrees_with_an_independent_library_both_ways(dimension, system, value):
+    si, us, metric = PINT_UNITS[dimension]
+    unit = us if system is System.US else metric
+    # An offset scale loses the last digits of small numbers, whoever converts.
+    slack = 1e-9 if dimension == "temperature" else 0.0
+    there = PINT.Quantity(value, unit).to(si).magnitude
+    back = PINT.Quantity(value, si).to(unit).magnitude
+    assert to_si(value, dimension, system) == pytest.approx(there, rel=1e-12, abs=slack)
+    assert from_si(value, dimension, system) == pytest.approx(back, rel=1e-12, abs=slack)
+
+
+@given(
+    dimension=st.sampled_from(sorted(DIMENSIONS)), system=st.sampled_from(System), value=st.floats(-1e9, 1e9, width=32)
+)
+def test_there_and_back_changes_nothing(dimension, system, value):
+    again = from_si(to_si(value, dimension, system), dimension, system)
+    assert math.isclose(again, value, rel_tol=1e-12, abs_tol=1e-12)
+
+
+def test_columns_convert_as_their_numbers_do():
+    column = np.array([0.0, 10.0, 25.0])
+    assert to_si(column, "pressure", System.US).tolist() == [to_si(p, "pressure", System.US) for p in (0.0, 10.0, 25.0)]
+
+
+def test_labels_are_those_of_the_contract():
+    assert labels(System.US) == {
+        "pressure": "psi", "length": "ft", "flow": "gpm", "outlet_flow": "gph", "diameter": "in", "velocity": "ft/s",
+        "area": "ft²", "temperature": "°F", "volume": "gal", "roughness": "µm", "depth": "in", "rate": "in/h",
+        "duration": "min", "concentration": "mg/L",
+    }  # fmt: skip
+    assert labels(System.METRIC) == {
+        "pressure": "kPa", "length": "m", "flow": "L/min", "outlet_flow": "L/h", "diameter": "mm", "velocity": "m/s",
+        "area": "m²", "temperature": "°C", "volume": "L", "roughness": "µm", "depth": "mm", "rate": "mm/h",
+        "duration": "min", "concentration": "mg/L",
+    }  # fmt: skip
