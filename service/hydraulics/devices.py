@@ -1,0 +1,91 @@
+"""Pressure that a device takes from the flow through it."""
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from service.hydraulics.arrays import Floats
+
+GPM_PER_ROOT_PSI = 0.003785411784 / 60.0 / np.sqrt(6894.757293168361)
+"""One US flow coefficient Cv: 1 US gallon a minute at 1 psi. [m³/s/√Pa] By definition of the units, at 1000 kg/m³."""
+
+CUBIC_METRE_PER_HOUR_PER_ROOT_BAR = 1.0 / 3600.0 / np.sqrt(1e5)
+"""One metric flow coefficient Kv: 1 m³/h at 1 bar. [m³/s/√Pa] IEC 60534-1."""
+
+
+class LossCurve(Protocol):
+    """Pressure loss as a function of flow, never falling."""
+
+    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+        """Loss [Pa] and its derivative by flow [Pa s/m³] at flows of zero or more [m³/s]; all (...)."""
+
+
+@dataclass(frozen=True, slots=True)
+class FixedLoss:
+    """The same loss at any flow."""
+
+    pressure: float  # [Pa]
+
+    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+        """Loss [Pa] and its derivative by flow [Pa s/m³]."""
+        return np.full_like(flow, self.pressure), np.zeros_like(flow)
+
+
+@dataclass(frozen=True, slots=True)
+class SquareLoss:
+    """Loss with the square of flow: what a valve coefficient or one measured point says."""
+
+    coefficient: float  # [Pa s²/m⁶]
+
+    @classmethod
+    def of_valve(cls, coefficient: float) -> "SquareLoss":
+        """From a flow coefficient in m³/s/√Pa: Cv × `GPM_PER_ROOT_PSI` or Kv × `CUBIC_METRE_PER_HOUR_PER_ROOT_BAR`."""
+        return cls(1.0 / coefficient**2)
+
+    @classmethod
+    def through(cls, *, flow: float, loss: float) -> "SquareLoss":
+        """Through one point: flow [m³/s], loss [Pa]."""
+        return cls(loss / flow**2)
+
+    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+        """Loss [Pa] and its derivative by flow [Pa s/m³]."""
+        return self.coefficient * flow * np.abs(flow), 2 * self.coefficient * np.abs(flow)
+
+
+@dataclass(frozen=True, slots=True)
+class TableLoss:
+    """A measured curve: straight lines through (0, 0) and the points, the square law beyond the last one."""
+
+    flows: Floats  # (k,) rising, above zero [m³/s]
+    losses: Floats  # (k,) never falling [Pa]
+
+    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+        """Loss [Pa] and its derivative by flow [Pa s/m³]."""
+        flows = np.concatenate(([0.0], self.flows))
+        losses = np.concatenate(([0.0], self.losses))
+        slopes = np.diff(losses) / np.diff(flows)
+        at = np.clip(np.searchsorted(flows, flow, side="right") - 1, 0, len(slopes) - 1)
+        beyond = flow > self.flows[-1]
+        square = self.losses[-1] / self.flows[-1] ** 2
+        inside = losses[at] + slopes[at] * (flow - flows[at])
+        return np.where(beyond, square * np.square(flow), inside), np.where(beyond, 2 * square * flow, slopes[at])
+
+
+@dataclass(frozen=True, slots=True)
+class SumLoss:
+    """Losses one after another."""
+
+    parts: tuple[LossCurve, ...]
+
+    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+        """Loss [Pa] and its derivative by flow [Pa s/m³]."""
+        total, slope = np.zeros_like(flow), np.zeros_like(flow)
+        for part in self.parts:
+            more, steeper = part.loss(flow)
+            total, slope = total + more, slope + steeper
+        return total, slope
+
+
+NO_LOSS = SumLoss(())
+"""A device that is said to lose nothing."""

@@ -1,0 +1,192 @@
+"""What an outlet lets through at a pressure: power laws, compensating outlets, small tubes, open pipe ends."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from service.hydraulics.arrays import Floats, Ints
+from service.hydraulics.constants import LINEAR_HEAD, STANDARD_GRAVITY
+from service.hydraulics.friction import FrictionLaw
+
+TUBE_STEPS = 60
+"""Most steps of the root search in a small tube; halving alone takes about this many to the last bit."""
+
+
+def root_law(head: Floats, *, exponent: Floats | float) -> tuple[Floats, Floats]:
+    """head^exponent and its derivative, nothing at or below zero, a straight line in the first `LINEAR_HEAD`."""
+    at = np.maximum(head, LINEAR_HEAD)
+    power = np.exp(exponent * np.log(at))
+    per_head = power / at
+    straight = head < LINEAR_HEAD
+    value = np.where(straight, per_head * np.maximum(head, 0.0), power)
+    slope = np.where(straight, np.where(head > 0.0, per_head, 0.0), exponent * per_head)
+    return value, slope
+
+
+@dataclass(frozen=True, slots=True)
+class OutletLaws:
+    """Flow laws of n outlets as columns of one table.
+
+    Power law: q = nominal (h / reference)^exponent. Compensating (exponent 0): nominal between `opens` and `saturates`,
+    with the square root of head below and above; with a closing head above zero nothing below that and
+    nominal √((h - closing) / (opens - closing)) up to `opens`.
+    """
+
+    nominal: Floats  # (n,) flow at the reference head [m³/s]
+    reference: Floats  # (n,) head of the nominal flow; compensating: lowest working head [m]
+    exponent: Floats  # (n,) 0 marks a compensating outlet [-]
+    closing: Floats  # (n,) compensating: head at which it shuts [m]
+    saturates: Floats  # (n,) compensating: highest working head [m]
+
+    def take(self, index: Ints | slice) -> "OutletLaws":
+        """The laws of some outlets."""
+        return OutletLaws(
+            nominal=self.nominal[index],
+            reference=self.reference[index],
+            exponent=self.exponent[index],
+            closing=self.closing[index],
+            saturates=self.saturates[index],
+        )
+
+
+class OutletLaw:
+    """Laws of n outlets, made ready for repeated evaluation."""
+
+    def __init__(self, laws: OutletLaws) -> None:
+        """Split the table once into power laws and compensating outlets."""
+        compensating = laws.exponent == 0.0
+        self._size = len(laws.nominal)
+        self._power = np.flatnonzero(~compensating)
+        self._compensating = np.flatnonzero(compensating)
+        power, flat = laws.take(self._power), laws.take(self._compensating)
+        self._factor = power.nominal * power.reference**-power.exponent
+        self._exponent: Floats | float = power.exponent
+        if len(power.exponent) and np.ptp(power.exponent) == 0.0:
+            self._exponent = float(power.exponent[0])
+        self._flat = flat
+        self._opening = 1.0 / (flat.reference - flat.closing)
+
+    def flow(self, head: Floats) -> tuple[Floats, Floats]:
+        """Flow [m³/s] and its derivative by head [m²/s] at a pressure head [m]; all (..., n)."""
+        if not len(self._compensating):
+            return self._power_flow(head)
+        if not len(self._power):
+            return self._compensating_flow(head)
+        flow, slope = np.empty_like(head), np.empty_like(head)
+        for index, law in ((self._power, self._power_flow), (self._compensating, self._compensating_flow)):
+            flow[..., index], slope[..., index] = law(head[..., index])
+        return flow, slope
+
+    def _power_flow(self, head: Floats) -> tuple[Floats, Floats]:
+        value, slope = root_law(head, exponent=self._exponent)
+        return self._factor * value, self._factor * slope
+
+    def _compensating_flow(self, head: Floats) -> tuple[Floats, Floats]:
+        flat = self._flat
+        opened = (head - flat.closing) * self._opening
+        low = opened < 1.0
+        high = head > flat.saturates
+        flow = np.broadcast_to(flat.nominal, head.shape).copy()
+        slope = np.zeros_like(head)
+        if low.any():
+            root, rate = root_law(head - flat.closing, exponent=0.5)
+            scale = flat.nominal * np.sqrt(self._opening)
+            flow = np.where(low, scale * root, flow)
+            slope = np.where(low, scale * rate, slope)
+        if high.any():
+            over = flat.nominal * np.sqrt(np.maximum(head, flat.saturates) / flat.saturates)
+            flow = np.where(high, over, flow)
+            slope = np.where(high, 0.5 * over / np.maximum(head, flat.saturates), slope)
+        return flow, slope
+
+
+@dataclass(frozen=True, slots=True)
+class Tubes:
+    """Small tubes between the pipe and some of the outlets."""
+
+    outlet: Ints  # (t,) which outlet hangs on it
+    rise: Floats  # (t,) outlet above the pipe [m]
+    friction: FrictionLaw  # of the t tubes
+
+
+class _BehindTubes:
+    """Outlets that hang on small tubes, seen from the pipe."""
+
+    def __init__(self, tubes: Tubes, laws: OutletLaws) -> None:
+        self.outlet = tubes.outlet
+        self._tubes = tubes
+        self._law = OutletLaw(laws)
+
+    def behind(self, head: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+        """Working head, flow, derivative of flow by pipe head, and tube friction, from the pressure head in the pipe.
+
+        The working head p solves p + loss(q(p)) = head - rise: the left side only grows with p, so Newton between
+        brackets that close in is safe.
+        """
+        available = head - self._tubes.rise
+        low, high = np.minimum(available, 0.0), available
+        p = available
+        for _ in range(TUBE_STEPS):
+            flow, slope = self._law.flow(p)
+            loss, resistance = self._tubes.friction.loss(flow)
+            excess = p + loss - available
+            steepness = 1.0 + resistance * slope
+            if np.all(np.abs(excess) <= 1e-12 + 1e-13 * np.abs(available)):
+                break
+            high = np.where(excess > 0.0, np.minimum(high, p), high)
+            low = np.where(excess <= 0.0, np.maximum(low, p), low)
+            trial = p - excess / steepness
+            p = np.where((trial >= low) & (trial <= high), trial, 0.5 * (low + high))
+        return p, flow, slope / steepness, loss
+
+
+@dataclass(frozen=True, slots=True)
+class Discharge:
+    """What leaves through n outlet groups, and at what head each outlet works."""
+
+    flow: Floats  # (..., n) of the whole group [m³/s]
+    slope: Floats  # (..., n) derivative of that flow by the head in the pipe [m²/s]
+    working_head: Floats  # (..., n) pressure head at the outlet itself [m]
+    outlet_flow: Floats  # (..., n) of one outlet of the group [m³/s]
+    tube_loss: Floats  # (..., n) friction in the small tube, zero without one [m]
+
+
+class Outlets:
+    """n groups of equal outlets, each group at one node, some on small tubes (one tube an outlet)."""
+
+    def __init__(self, *, node: Ints, count: Floats, laws: OutletLaws, tubes: Tubes | None = None) -> None:
+        """Fix node [index], count of outlets [-] and law of each group."""
+        self.node = node
+        self.count = count
+        self.laws = laws
+        self.tubes = tubes
+        self._law = OutletLaw(laws)
+        self._tubes = None if tubes is None else _BehindTubes(tubes, laws.take(tubes.outlet))
+
+    def __len__(self) -> int:
+        """Groups."""
+        return len(self.node)
+
+    @property
+    def nominal_flow(self) -> float:
+        """Flow if every outlet gave its nominal flow. [m³/s]"""
+        return float(self.count @ self.laws.nominal)
+
+    def discharge(self, head: Floats) -> Discharge:
+        """Flow of every group at a pressure head in the pipe, (..., n) [m]."""
+        flow, slope = self._law.flow(head)
+        working, loss = head, np.zeros_like(head)
+        if self._tubes is not None:
+            at = self._tubes.outlet
+            working = head.copy()
+            working[..., at], flow[..., at], slope[..., at], loss[..., at] = self._tubes.behind(head[..., at])
+        return Discharge(
+            flow=flow * self.count, slope=slope * self.count, working_head=working, outlet_flow=flow, tube_loss=loss
+        )
+
+
+def open_end(head: Floats, *, area: Floats) -> tuple[Floats, Floats]:
+    """Flow out of a pipe end open to air, v = √(2 g h), and its derivative by head; area [m²]."""
+    root, slope = root_law(head, exponent=0.5)
+    factor = area * np.sqrt(2 * STANDARD_GRAVITY)
+    return factor * root, factor * slope
