@@ -1,9 +1,60 @@
 """Every environment variable the service reads, in one place (ENDLINE_…)."""
 
-from pydantic_settings import BaseSettings, SettingsConfigDict
+import os
+from pathlib import Path
+from typing import Annotated, Literal
+
+from pydantic import Field, field_validator
+from pydantic_settings import BaseSettings, NoDecode, SettingsConfigDict
+
+KIB = 1024
+MIB = 1024 * KIB
+
+LogLevel = Literal["debug", "info", "warning", "error"]
 
 
 class Settings(BaseSettings):
-    """What an operator may set; frozen, and read once at start."""
+    """What an operator may set; frozen, and read once at start.
+
+    Every field is the environment variable of its name in capitals behind `ENDLINE_`, such as `ENDLINE_PORT`.
+    """
 
     model_config = SettingsConfigDict(env_prefix="ENDLINE_", frozen=True, extra="forbid")
+
+    host: str = "127.0.0.1"
+    port: Annotated[int, Field(ge=0, le=65_535)] = 8000
+    workers: Annotated[int, Field(ge=1, le=64, description="Server processes.")] = 1
+    log_level: LogLevel = "info"
+
+    parts_file: Path | None = Field(default=None, description="Parts of the operator's own, beside the shipped ones.")
+    allowed_origins: Annotated[tuple[str, ...], NoDecode] = Field(
+        default=(), description="Web origins whose pages may ask, parted by commas; `*` for every one."
+    )
+
+    max_outlets: Annotated[int, Field(ge=1)] = 100_000
+    max_run_instances: Annotated[int, Field(ge=1)] = 2_000
+
+    zone_body_bytes: Annotated[int, Field(ge=KIB)] = MIB
+    job_body_bytes: Annotated[int, Field(ge=KIB)] = 16 * MIB
+    header_bytes: Annotated[int, Field(ge=KIB)] = 16 * KIB
+    target_bytes: Annotated[int, Field(ge=256, description="Longest path and query.")] = 8 * KIB
+
+    header_seconds: Annotated[float, Field(gt=0, description="Time for the head of a request to arrive.")] = 10.0
+    body_seconds: Annotated[float, Field(gt=0, description="Time for a small body to arrive.")] = 10.0
+    body_bytes_per_second: Annotated[
+        float, Field(gt=0, description="Slowest line that a large body may come by; it earns time at this rate.")
+    ] = 50_000.0
+    shutdown_seconds: Annotated[float, Field(gt=0, description="Time for answers in flight when told to stop.")] = 30.0
+
+    threads: Annotated[int | None, Field(ge=1, description="Calculations at a time; unset: cores over workers.")] = None
+    queue: Annotated[int, Field(ge=0, description="Calculations that may wait; past them the answer is 503.")] = 32
+
+    @field_validator("allowed_origins", mode="before")
+    @classmethod
+    def _split(cls, value: object) -> object:
+        return tuple(filter(None, (part.strip() for part in value.split(",")))) if isinstance(value, str) else value
+
+    @property
+    def calculations(self) -> int:
+        """How many calculations one server process runs at a time."""
+        return self.threads or max(1, (os.cpu_count() or 1) // self.workers)

@@ -1,0 +1,126 @@
+"""Faults of fields and parameters, as validation reports them, turned into places a caller can find and mend."""
+
+from collections.abc import Container, Iterable, Mapping, Sequence
+from difflib import get_close_matches
+from typing import Any
+from urllib.parse import quote
+
+from service.api.expected import expected
+from service.api.problems import MOST_ERRORS, FieldError, Refusal
+from service.api.strict_json import plain_name
+
+REPEAT_MARK = "#"
+"""Behind the name of a parameter given again: no declared parameter has it, so the second one is an unknown one."""
+
+WHOLE_BODY = "#"
+
+_WORDS = {
+    "missing": "This field is missing.",
+    "extra_forbidden": "There is no field of this name here.",
+    "unknown_field": "There is no field of this name here.",
+    "string_type": "Text is needed here.",
+    "string_too_long": "This text is too long.",
+    "string_too_short": "This text is too short.",
+    "string_pattern_mismatch": "This text has characters that do not belong here.",
+    "literal_error": "This is not one of the words that are known here.",
+    "enum": "This is not one of the words that are known here.",
+    "bool_type": "true or false is needed here.",
+    "bool_parsing": "true or false is needed here.",
+    "float_type": "A number is needed here.",
+    "float_parsing": "A number is needed here.",
+    "finite_number": "A finite number is needed here.",
+    "int_type": "A whole number is needed here.",
+    "int_parsing": "A whole number is needed here.",
+    "int_from_float": "A whole number is needed here.",
+    "list_type": "A list is needed here.",
+    "tuple_type": "A list is needed here.",
+    "too_long": "This list is too long.",
+    "too_short": "This list is too short.",
+    "dict_type": "An object is needed here.",
+    "model_type": "An object is needed here.",
+    "model_attributes_type": "An object is needed here.",
+    "value_error": "This value cannot be taken.",
+    "assertion_error": "This value cannot be taken.",
+}
+"""What a fault is called, by the type validation gives it. Types that are our own bring their own sentence."""
+
+_UNKNOWN = {"extra_forbidden", "unknown_field"}
+
+
+def refusal_of_fields(faults: Sequence[Any], body: Any, schemas: Mapping[str, Mapping[str, Any]]) -> Refusal:
+    """The refusal that lists every fault.
+
+    Parameters
+    ----------
+    faults : as pydantic reports them, the first part of `loc` being `body`, `query` or `path`.
+    body : the parsed body, to tell keys from the marks that unions leave in `loc`.
+    schemas : JSON Schema of what is taken, by that first part of `loc`; says what would have been accepted.
+    """
+    errors = list(_errors(faults[:MOST_ERRORS], body, schemas))
+    count = len(faults)
+    things = "One field or parameter" if count == 1 else f"{count} fields or parameters"
+    more = f" The first {MOST_ERRORS} are listed." if count > MOST_ERRORS else ""
+    return Refusal("invalid-input", f"{things} cannot be taken.{more}", errors=errors)
+
+
+def _errors(faults: Iterable[Any], body: Any, schemas: Mapping[str, Mapping[str, Any]]) -> Iterable[FieldError]:
+    for fault in faults:
+        where, *path = fault["loc"]
+        place = _place_in_body(body, path, fault["type"]) if where == "body" else path
+        schema = schemas.get(where, {})
+        accepted = fault.get("ctx", {}).get("accepted") or expected(schema, place)
+        detail = _WORDS.get(fault["type"], fault["msg"])
+        if fault["type"] in _UNKNOWN:
+            yield _unknown(where, place, accepted if isinstance(accepted, str) else "")
+        else:
+            yield FieldError(pointer=pointer(where, place), detail=detail, accepted=accepted or "see /docs")
+
+
+def _unknown(where: str, place: Sequence[str | int], accepted: str) -> FieldError:
+    *parents, name = place
+    written = str(name)
+    if where != "body" and written.endswith(REPEAT_MARK):
+        return FieldError(
+            pointer=pointer(where, [written.rstrip(REPEAT_MARK)]),
+            detail="This parameter is given more than once.",
+            accepted="one value",
+        )
+    known = accepted.removeprefix("fields ").split(", ")
+    nearest = get_close_matches(written[:40], known, n=1) if plain_name(written) else []
+    return FieldError(
+        pointer=pointer(where, place if plain_name(written) else parents),
+        detail=_WORDS["unknown_field"] + (f" Did you mean {nearest[0]}?" if nearest else ""),
+        accepted=accepted or "nothing",
+    )
+
+
+def _place_in_body(body: Any, path: Sequence[str | int], kind: str) -> list[str | int]:
+    """The path of a fault without the names of union branches, which stand in it but not in the body."""
+    place: list[str | int] = []
+    here: Any = body
+    for step, part in enumerate(path):
+        last = step == len(path) - 1
+        if part in _keys(here):
+            place.append(part)
+            here = here[part]
+        elif last and (kind == "missing" or kind in _UNKNOWN):
+            place.append(part)
+    return place
+
+
+def _keys(value: Any) -> Container[str | int]:
+    if isinstance(value, dict):
+        return value
+    return range(len(value)) if isinstance(value, list) else ()
+
+
+def pointer(where: str, place: Sequence[str | int]) -> str:
+    """A place as it is written in `errors[].pointer`.
+
+    >>> pointer("body", ["runs", 2, "a/b"]), pointer("query", ["length"]), pointer("body", [])
+    ('#/runs/2/a~1b', '?length', '#')
+    """
+    parts = [str(part) for part in place]
+    if where != "body":
+        return "?" + quote(".".join(parts), safe="")
+    return WHOLE_BODY + "".join("/" + quote(part.replace("~", "~0").replace("/", "~1"), safe="~") for part in parts)
