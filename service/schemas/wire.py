@@ -1,0 +1,149 @@
+"""From an answer in SI to the document that a caller reads, in his units."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cache
+from typing import Annotated, Any, ClassVar, get_args, get_origin
+
+import numpy as np
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, core_schema
+
+from service.hydraulics.arrays import Floats
+from service.schemas.nothing_null import NothingNull
+from service.units.dimensions import System, from_si
+from service.units.quantity import Quantity
+from service.units.sentence import Measured, Sentence
+
+Convert = Callable[[Any, System], Any]
+
+
+class Text:
+    """Annotation of a `Sentence`: a text on the wire, with its figures in the caller's units."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.is_instance_schema(Sentence)
+
+    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        return {"type": "string", "maxLength": 2000, "pattern": r"^[^\u0000-\u001f]*$"}
+
+
+class AnyMeasure:
+    """Annotation of a `Measured`: a number on the wire, in the unit of its own dimension."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.is_instance_schema(Measured)
+
+    def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        return {"type": "number", "format": "double"}
+
+
+Said = Annotated[Sentence, Text()]
+Measure = Annotated[Measured, AnyMeasure()]
+
+
+class Table:
+    """Rows of one model held as columns, for tables of many rows."""
+
+    Row: ClassVar[type[NothingNull]]
+
+    def __init__(self, **columns: Floats) -> None:
+        """One array for each field of the row, all of one length, in SI; NaN where a row has no such value."""
+        self.columns: Mapping[str, Floats] = columns
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.is_instance_schema(cls)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        return {"type": "array", "maxItems": 200_000, "items": handler(cls.Row.__pydantic_core_schema__)}
+
+    def rows(self, system: System) -> list[dict[str, float]]:
+        """The rows in the caller's units, converted column by column."""
+        quantities = _quantities(self.Row)
+        names = list(self.columns)
+        converted = [
+            from_si(self.columns[name], quantities[name].dimension, system)
+            if name in quantities
+            else self.columns[name]
+            for name in names
+        ]
+        whole = not any(np.isnan(column).any() for column in converted)
+        rows = zip(*(column.tolist() for column in converted), strict=True)
+        if whole:
+            return [dict(zip(names, row, strict=True)) for row in rows]
+        return [{name: v for name, v in zip(names, row, strict=True) if v == v} for row in rows]  # noqa: PLR0124 - NaN
+
+
+@cache
+def _quantities(model: type[NothingNull]) -> dict[str, Quantity]:
+    return {
+        name: mark
+        for name, field in model.model_fields.items()
+        for _, marks in _parts(_annotated(field.annotation, field.metadata))
+        for mark in marks
+        if isinstance(mark, Quantity)
+    }
+
+
+def to_wire(answer: NothingNull, system: System) -> dict[str, Any]:
+    """The document of an answer: SI turned to the caller's units, sentences said, nothing null."""
+    document: dict[str, Any] = _of_model(type(answer))(answer, system)
+    return document
+
+
+@cache
+def _of_model(model: type[NothingNull]) -> Convert:
+    fields = [
+        (name, field.serialization_alias or field.alias or name, _of(_annotated(field.annotation, field.metadata)))
+        for name, field in model.model_fields.items()
+    ]
+
+    def convert(value: Any, system: System) -> dict[str, Any]:
+        document = {}
+        for name, alias, turn in fields:
+            inner = getattr(value, name)
+            if inner is not None:
+                document[alias] = turn(inner, system) if turn else inner
+        return document
+
+    return convert
+
+
+def _annotated(annotation: Any, metadata: list[Any]) -> Any:
+    return Annotated[annotation, *metadata] if metadata else annotation
+
+
+def _of(annotation: Any) -> Convert | None:
+    """How values of this type are turned, or None where they go out as they are."""
+    for part, marks in _parts(annotation):
+        for mark in marks:
+            if isinstance(mark, Quantity):
+                dimension = mark.dimension
+                return lambda value, system: from_si(value, dimension, system)
+        if part is Sentence:
+            return lambda value, system: value.said(system)
+        if part is Measured:
+            return lambda value, system: from_si(value.value, value.dimension, system)
+        if isinstance(part, type) and issubclass(part, Table):
+            return lambda value, system: value.rows(system)
+        if isinstance(part, type) and issubclass(part, NothingNull):
+            return lambda value, system, part=part: _of_model(part)(value, system)
+        if get_origin(part) in {list, tuple}:
+            turn = _of(get_args(part)[0])
+            return (lambda value, system: [turn(v, system) for v in value]) if turn else None
+    return None
+
+
+def _parts(annotation: Any) -> list[tuple[Any, tuple[Any, ...]]]:
+    """The types that an annotation may hold, each with its own marks."""
+    if get_origin(annotation) is Annotated:
+        inner, *marks = get_args(annotation)
+        return [(part, (*own, *marks)) for part, own in _parts(inner)]
+    args = get_args(annotation)
+    if get_origin(annotation) not in {list, tuple, dict, type, None} and args:
+        return [found for arg in args if arg is not type(None) for found in _parts(arg)]
+    return [(annotation, ())]
