@@ -1,17 +1,79 @@
-"""Root models: what a caller sends as one body or one query, with the `units` it is written in."""
+"""Models of what people write: bodies, queries and part files. Read into SI, closed to unknown fields, frozen."""
 
 from __future__ import annotations
 
-from typing import Annotated, Any, ClassVar, Self
+from typing import Annotated, Any, ClassVar, Self, TypeVar
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ModelWrapValidatorHandler, model_validator
-from pydantic_core import PydanticCustomError
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    ModelWrapValidatorHandler,
+    ValidationError,
+    model_validator,
+)
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from service.units.dimensions import System
 from service.units.reading import reading, system_in_use
 
 DEFAULT_SYSTEM = System.US
 """The units of a request that does not say."""
+
+T = TypeVar("T")
+
+
+class _LeftOut:
+    """Annotation of a field that may be left out but not be null."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        inner: CoreSchema = handler(source)["schema"]  # within the union with None that `Maybe` makes
+        return inner
+
+
+Maybe = Annotated[T | None, _LeftOut()]
+"""`T`, or None where the writer left the field out. Null is refused: a document has one way to say nothing."""
+
+
+class Model(BaseModel):
+    """Base of everything that people write. An unknown field is refused with the names that are known."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _name_the_fields(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        try:
+            return handler(data)
+        except ValidationError as refused:
+            raise ValidationError.from_exception_data(
+                cls.__name__, [cls._in_words(line) for line in refused.errors(include_url=False)]
+            ) from None
+
+    @classmethod
+    def _in_words(cls, line: Any) -> InitErrorDetails:
+        """One line of a refusal, with the known fields told where one is unknown or the whole is no object."""
+        context = line.get("ctx", {})
+        told = PydanticCustomError(line["type"], "{told}", {**context, "told": line["msg"]})
+        known = ", ".join(field.alias or name for name, field in cls.model_fields.items())
+        if line["type"] == "extra_forbidden" and len(line["loc"]) == 1:
+            told = PydanticCustomError("unknown_field", "There is no field of this name here.", {"accepted": known})
+        elif line["type"] in {"model_type", "model_attributes_type"} and not line["loc"]:
+            told = PydanticCustomError("not_an_object", "An object is needed here.", {"accepted": f"fields {known}"})
+        return InitErrorDetails(type=told, loc=line["loc"], input=line["input"])
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """The schema without `default: null`, which nobody may send."""
+        schema = handler(core)
+        for field in handler.resolve_ref_schema(schema).get("properties", {}).values():
+            if field.get("default", ...) is None:
+                del field["default"]
+        return schema
 
 
 def _as_the_body(system: System) -> System:
@@ -25,14 +87,11 @@ def _as_the_body(system: System) -> System:
     return system
 
 
-class UnitModel(BaseModel):
-    """Base of request bodies. Unknown fields are refused; a parsed model is frozen and in SI.
+class UnitModel(Model):
+    """Base of request bodies: a model with `units`, which are read before everything else.
 
-    `units` is read before everything else. Nested in another such model, the body's units hold: an own `units` may
-    repeat them and is refused if it differs.
+    Nested in another such model, the body's units hold: an own `units` may repeat them and is refused if it differs.
     """
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     numbers_as_text: ClassVar[bool] = False
 

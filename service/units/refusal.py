@@ -1,0 +1,68 @@
+"""Faults that take more than one field to see, reported at the field that a caller would mend."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+
+from pydantic import ValidationError
+from pydantic_core import InitErrorDetails, PydanticCustomError
+
+from service.units.dimensions import System
+from service.units.reading import reading, system_in_use
+from service.units.sentence import Sentence
+
+_listener: ContextVar[System] = ContextVar("listener", default=System.METRIC)
+"""Whose units a sentence uses while values are built in SI."""
+
+Words = Sentence | str
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """What is wrong, where below the model at hand, and what would be accepted there."""
+
+    where: tuple[str | int, ...]
+    detail: Words
+    accepted: Words
+
+    def fault(self) -> PydanticCustomError:
+        """The refusal as pydantic carries it, said in the caller's units."""
+        system = system_in_use.get() or _listener.get()
+        detail, accepted = (words.said(system) if isinstance(words, Sentence) else words for words in self.words)
+        return PydanticCustomError("refused", "{detail}", {"detail": detail, "accepted": accepted})
+
+    @property
+    def words(self) -> tuple[Words, Words]:
+        """Detail and what is accepted."""
+        return self.detail, self.accepted
+
+
+def refused(model: str, *refusals: Refusal) -> ValidationError:
+    """The refusals as one error of the model that is being validated, each at its own place below it."""
+    lines = [InitErrorDetails(type=refusal.fault(), loc=refusal.where, input=None) for refusal in refusals]
+    return ValidationError.from_exception_data(model, lines)
+
+
+def refuse(model: str, refusals: Sequence[Refusal]) -> None:
+    """Report all refusals at once, if there are any.
+
+    Raises
+    ------
+    ValidationError : if there is any refusal.
+    """
+    if refusals:
+        raise refused(model, *refusals)
+
+
+@contextmanager
+def building_in_si(listener: System) -> Iterator[None]:
+    """Build models from values that are in SI already, for a caller who reads refusals in his own units."""
+    token = _listener.set(listener)
+    try:
+        with reading(None):
+            yield
+    finally:
+        _listener.reset(token)
