@@ -1,12 +1,58 @@
 """Puts the rooms together."""
 
-from fastapi import FastAPI
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from functools import partial
 
-from service.settings import Settings
+from fastapi import FastAPI
+from starlette.exceptions import HTTPException
+
+from service.api import operations, pages
+from service.api.asgi.access_log import AccessLog
+from service.api.asgi.cors import Cors
+from service.api.asgi.head_limits import HeadLimits
+from service.api.asgi.plain_get import PlainGet
+from service.api.asgi.request_id import RequestId
+from service.api.asgi.security_headers import SecurityHeaders
+from service.api.asgi.surprises import Surprises
+from service.api.openapi import describe_api
+from service.api.refusals import answer_refusal
+from service.api.workers import Crew
+from service.settings import Settings, read_settings
+
+ROUTERS = (operations.router, pages.router)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:
-    """The service as an ASGI application."""
-    app = FastAPI(title="endline", redirect_slashes=False)
-    app.state.settings = settings or Settings()
+    """The service as an ASGI application; `settings` are read from the environment if not given."""
+    settings = settings or read_settings()
+
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[dict[str, Settings]]:
+        yield {"settings": settings}
+
+    app = FastAPI(
+        lifespan=lifespan,
+        openapi_url=None,
+        docs_url=None,
+        redoc_url=None,
+        redirect_slashes=False,
+        generate_unique_id_function=lambda route: route.name,
+        exception_handlers={HTTPException: answer_refusal},
+    )
+    app.state.settings = settings
+    app.state.crew = Crew(settings.calculations, settings.queue)
+    app.openapi = partial(describe_api, app)  # type: ignore[method-assign]
+    for router in ROUTERS:
+        app.include_router(router)
+    app.mount("/static", pages.StaticPages())
+
+    # The last one added stands outermost: it sees every answer of those inside.
+    app.add_middleware(PlainGet)
+    app.add_middleware(HeadLimits, target_bytes=settings.target_bytes, header_bytes=settings.header_bytes)
+    app.add_middleware(Surprises)
+    app.add_middleware(Cors, allow_origins=settings.allowed_origins)
+    app.add_middleware(SecurityHeaders, framing_origins=settings.allowed_origins)
+    app.add_middleware(AccessLog)
+    app.add_middleware(RequestId)
     return app

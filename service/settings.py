@@ -4,8 +4,10 @@ import os
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import Field, field_validator
+from pydantic import Field, ValidationError, field_validator
 from pydantic_settings import BaseSettings, NoDecode, SettingsConfigDict
+
+PREFIX = "ENDLINE_"
 
 KIB = 1024
 MIB = 1024 * KIB
@@ -19,7 +21,7 @@ class Settings(BaseSettings):
     Every field is the environment variable of its name in capitals behind `ENDLINE_`, such as `ENDLINE_PORT`.
     """
 
-    model_config = SettingsConfigDict(env_prefix="ENDLINE_", frozen=True, extra="forbid")
+    model_config = SettingsConfigDict(env_prefix=PREFIX, frozen=True, extra="forbid")
 
     host: str = "127.0.0.1"
     port: Annotated[int, Field(ge=0, le=65_535)] = 8000
@@ -58,3 +60,30 @@ class Settings(BaseSettings):
     def calculations(self) -> int:
         """How many calculations one server process runs at a time."""
         return self.threads or max(1, (os.cpu_count() or 1) // self.workers)
+
+
+class SettingsRefused(ValueError):  # noqa: N818 - says what happened
+    """The environment holds settings that cannot be taken; the message has a line for each."""
+
+
+def read_settings() -> Settings:
+    """The settings of the environment.
+
+    Raises
+    ------
+    SettingsRefused : for a value that cannot be taken, and for a name that is none of ours, such as a misspelt one.
+    """
+    known = {PREFIX + name.upper() for name in Settings.model_fields}
+    lines = [
+        f"{name}: there is no such setting"
+        for name in sorted(os.environ)
+        if name.upper().startswith(PREFIX) and name.upper() not in known
+    ]
+    try:
+        settings = Settings()
+    except ValidationError as refused:
+        lines += [f"{PREFIX}{str(fault['loc'][0]).upper()}: {fault['msg']}" for fault in refused.errors()]
+        raise SettingsRefused("\n".join(lines)) from None
+    if lines:
+        raise SettingsRefused("\n".join(lines))
+    return settings

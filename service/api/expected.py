@@ -55,7 +55,8 @@ def _words(schema: Schema) -> str:
         return str(schema["const"])
     if "enum" in schema:
         return ", ".join(map(str, schema["enum"]))
-    return _WORDS_OF_TYPE.get(schema.get("type", ""), lambda _: "")(schema)
+    words = _WORDS_OF_TYPE.get(schema.get("type", ""))
+    return words(schema) if words else ""
 
 
 def _span(schema: Schema) -> str:

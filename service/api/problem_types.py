@@ -2,7 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from inspect import getdoc
 from types import MappingProxyType
+
+from service.api.fault_examples import FAULT_EXAMPLES
+from service.units.dimensions import System
+from service.zones.faults import ZoneFault
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,8 +19,8 @@ class ProblemType:
     title: str
     happened: str
     mend: str
-    detail: str  # of the example
-    pointer: str = ""  # of the example's one error, where the type has errors
+    detail: str  # of the example, as the following: its one error, where the type has errors
+    pointer: str = ""
     fault: str = ""
     accepted: str = ""
 
@@ -25,7 +30,7 @@ class ProblemType:
         return f"/problems/{self.slug}"
 
 
-_ROWS = (
+_ROWS: tuple[ProblemType, ...] = (
     # What arrived is no request that can be read.
     ProblemType(
         "bad-request",
@@ -146,6 +151,17 @@ _ROWS = (
         accepted="from 0.00329 to 32800 ft",
     ),
     ProblemType(
+        "zone-faults",
+        422,
+        "The zone has several faults of different kinds",
+        "Each field is well written, but together they make no zone, for more than one reason.",
+        "Mend every entry of `errors`. Each kind has a page of its own in the list of problems.",
+        detail="The zone has 2 faults.",
+        pointer="#/runs/1/from",
+        fault="No run has the id heder.",
+        accepted="header",
+    ),
+    ProblemType(
         "too-many-requests",
         429,
         "Too many requests",
@@ -179,6 +195,19 @@ _ROWS = (
         detail="Too many calculations are waiting.",
     ),
 )
+
+
+def _of_fault(example: ZoneFault) -> ProblemType:
+    """The row of a fault of the whole zone, whose class says what happened and how to mend it."""
+    told = example.detail.said(System.US)
+    accepted = example.accepted.said(System.US)
+    happened = getdoc(type(example)) or ""
+    return ProblemType(
+        example.slug, 422, example.title, happened, example.mend, told, example.pointer, fault=told, accepted=accepted
+    )
+
+
+_ROWS += tuple(map(_of_fault, FAULT_EXAMPLES))
 
 PROBLEM_TYPES: Mapping[str, ProblemType] = MappingProxyType({row.slug: row for row in _ROWS})
 """Every type by the last part of its path."""

@@ -113,3 +113,9 @@ def describe(kind: ProblemType, detail: str, scope: Scope, errors: Sequence[Fiel
         instance=path if plain else None,
         errors=tuple(errors[:MOST_ERRORS]),
     )
+
+
+def details_of_example(kind: ProblemType) -> ProblemDetails:
+    """What an occurrence of a type looks like, for its page and for the API document."""
+    errors = [FieldError(pointer=kind.pointer, detail=kind.fault, accepted=kind.accepted)] if kind.pointer else []
+    return describe(kind, kind.detail, {"path": "/v1/zones/check"}, errors)

@@ -7,9 +7,9 @@ keys win. What passes here goes on to ordinary validation.
 import asyncio
 from collections.abc import Callable, Coroutine
 from functools import cached_property
-from typing import Any, ClassVar
+from typing import Annotated, Any, ClassVar
 
-from fastapi import Request, Response
+from fastapi import Depends, Query, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 from pydantic import TypeAdapter
@@ -19,6 +19,7 @@ from service.api.field_errors import REPEAT_MARK, refusal_of_fields
 from service.api.problems import Refusal
 from service.api.strict_json import NotJson, parse
 from service.settings import Settings
+from service.units.model import Model
 
 JSON = "application/json"
 
@@ -84,6 +85,18 @@ class StrictRoute(APIRoute):
             for where, declared in fields.items()
             for field in declared[:1]
         }
+
+
+class _NoParameters(Model):
+    """The query of a route that takes none."""
+
+
+async def _no_parameters(_: Annotated[_NoParameters, Query()]) -> None:
+    """Refuse every parameter by name."""
+
+
+NO_PARAMETERS = Depends(_no_parameters)
+"""For a route without parameters: none is ignored."""
 
 
 class JobRoute(StrictRoute):

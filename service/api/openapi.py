@@ -1,0 +1,132 @@
+"""The OpenAPI document: what the framework writes, mended where generated clients and linters trip over it."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.openapi.utils import get_openapi
+
+from service import __version__
+from service.api.problem_types import TYPE_OF_STATUS, ProblemType
+from service.api.problems import MEDIA_TYPE, ProblemDetails, details_of_example
+from service.api.sent_headers import EVERY_ANSWER, HEADERS, OF_STATUS
+
+Json = dict[str, Any]
+
+TITLE = "endline"
+
+SUMMARY = "Will this drip-irrigation zone work with this water supply?"
+
+DESCRIPTION = """\
+Computes the pressure at every outlet of a drip-irrigation zone, from the water supply to the end of the last line, and
+says what stands at its head and what it takes to build it.
+
+Every request carries the whole zone; nothing is stored. Numbers are in the unit system the request names: `units` is
+`us` (the default) or `metric`, and each answer repeats it with a label for every dimension. In the schemas `x-unit`
+names the unit and the range of a number in both systems.
+
+An answer that cannot be given is a problem (RFC 9457); each type has a page under `/problems`.
+"""
+
+TAGS = [
+    {"name": "zones", "description": "A whole zone: does it work, and why."},
+    {"name": "laterals", "description": "One line with its outlets."},
+    {"name": "parts", "description": "The catalogue of generic parts."},
+    {"name": "operations", "description": "For those who run the service."},
+]
+
+CALCULATIONS = "/v1/"
+
+_ANY = (400, 414, 431, 500)
+_WITH_BODY = (408, 413, 415)
+_CALCULATION = (406, 503)
+
+_REF = "#/components/schemas/{model}"
+
+
+def describe_api(app: FastAPI) -> Json:
+    """The document of an application, built once."""
+    if app.openapi_schema is None:
+        document = get_openapi(
+            title=TITLE,
+            version=__version__,
+            openapi_version="3.1.0",
+            summary=SUMMARY,
+            description=DESCRIPTION,
+            routes=app.routes,
+            servers=[{"url": "/", "description": "production", "x-internal": False}],
+            contact={"name": "The endline maintainers"},
+            license_info={"name": "Apache-2.0", "identifier": "Apache-2.0"},
+            separate_input_output_schemas=False,
+        )
+        operations = list(_operations(document))
+        used = {tag for _, operation in operations for tag in operation["tags"]}
+        document["tags"] = [tag for tag in TAGS if tag["name"] in used]
+        components = document.setdefault("components", {})
+        schemas = components.setdefault("schemas", {})
+        for framework_own in ("HTTPValidationError", "ValidationError"):
+            schemas.pop(framework_own, None)
+        problem = ProblemDetails.model_json_schema(ref_template=_REF)
+        schemas |= {**problem.pop("$defs"), "Problem": problem}
+        components["headers"] = HEADERS
+        components["responses"] = {_name(kind): _problem(kind) for kind in TYPE_OF_STATUS.values()}
+        for path, operation in operations:
+            _describe_answers(path, operation)
+        app.openapi_schema = _without_null(document)
+    return app.openapi_schema
+
+
+def _operations(document: Json) -> Iterator[tuple[str, Json]]:
+    for path, item in document.get("paths", {}).items():
+        for operation in item.values():
+            yield path, operation
+
+
+def _describe_answers(path: str, operation: Json) -> None:
+    """Every way the operation can end, with the headers that are really sent."""
+    answers = operation["responses"]
+    answers.pop("422", None)
+    for answer in answers.values():
+        answer["headers"] = _headers(*EVERY_ANSWER, *answer.get("headers", {}))
+    statuses = list(_ANY)
+    if "requestBody" in operation:
+        statuses += _WITH_BODY
+    if "{" in path:
+        statuses.append(404)
+    if "requestBody" in operation or operation.get("parameters"):
+        statuses.append(422)
+    if path.startswith(CALCULATIONS):
+        statuses += _CALCULATION
+    for status in sorted(statuses):
+        answers[str(status)] = {"$ref": f"#/components/responses/{_name(TYPE_OF_STATUS[status])}"}
+
+
+def _problem(kind: ProblemType) -> Json:
+    example = details_of_example(kind).model_dump(mode="json", exclude_defaults=True)
+    return {
+        "description": kind.title,
+        "headers": _headers(*EVERY_ANSWER, *OF_STATUS.get(kind.status, ())),
+        "content": {MEDIA_TYPE: {"schema": {"$ref": _REF.format(model="Problem")}, "example": example}},
+    }
+
+
+def _name(kind: ProblemType) -> str:
+    return kind.slug.title().replace("-", "")
+
+
+def _headers(*names: str) -> Json:
+    return {name: {"$ref": f"#/components/headers/{name}"} for name in names}
+
+
+def _without_null(node: Any) -> Any:
+    """The document without null: what does not exist is left out, in requests and in answers."""
+    if isinstance(node, list):
+        return [_without_null(item) for item in node]
+    if not isinstance(node, dict):
+        return node
+    kept = {key: _without_null(value) for key, value in node.items() if value is not None}
+    kinds = [kind for kind in kept.get("anyOf", []) if kind != {"type": "null"}]
+    if len(kinds) == 1 and len(kept["anyOf"]) > 1:
+        del kept["anyOf"]
+        return {**kinds[0], **kept}
+    return kept

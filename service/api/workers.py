@@ -1,0 +1,46 @@
+"""Runs calculations off the event loop: a few at a time, a few waiting, and a plain refusal past that."""
+
+from collections.abc import Callable
+from typing import Annotated, ParamSpec, TypeVar
+
+from anyio import CapacityLimiter, to_thread
+from fastapi import Depends, Request
+
+from service.api.problems import Refusal
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+RETRY_SECONDS = 1
+
+
+class Crew:
+    """The threads of one server process and the bounded queue before them."""
+
+    def __init__(self, calculations: int, queue: int) -> None:
+        self.limiter = CapacityLimiter(calculations)
+        self.most = calculations + queue
+        self.taken = 0
+
+    async def run(self, calculate: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """The result of `calculate`, run in a thread.
+
+        Raises
+        ------
+        Refusal : 503, at once, where the queue is full.
+        """
+        if self.taken >= self.most:
+            raise Refusal("busy", "Too many calculations are waiting.", headers={"Retry-After": str(RETRY_SECONDS)})
+        self.taken += 1
+        try:
+            return await to_thread.run_sync(lambda: calculate(*args, **kwargs), limiter=self.limiter)
+        finally:
+            self.taken -= 1
+
+
+async def _crew(request: Request) -> Crew:
+    crew: Crew = request.app.state.crew
+    return crew
+
+
+Workers = Annotated[Crew, Depends(_crew)]
