@@ -5,9 +5,9 @@ import sys
 from collections.abc import Sequence
 
 from service import __version__
-from service.cli import serve
+from service.cli import check, demo, serve
 
-SUBCOMMANDS = (serve,)
+SUBCOMMANDS = (demo, serve, check)
 
 
 def main(words: Sequence[str] | None = None) -> int:

@@ -1,0 +1,248 @@
+"""The answer of a check as a table for a terminal."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from service.render.columns import Column, paragraph, shown, table
+from service.render.rounding import balanced, decimals, fixed
+from service.units.sentence import figure
+
+Document = Mapping[str, Any]
+
+INDENT = "  "
+
+MOST_RUNS = 40
+"""Runs that the table lists; of more it lists those with the lowest pressures. [-]"""
+
+MOST_DECIDING = 2
+"""Outlets or parts named beside a threshold; of more it tells how many. [-]"""
+
+_INKS = {"fail": "1;31", "caution": "1;33", "note": "36", "pass": "1;32", "heading": "1", "quiet": "2"}
+
+_THRESHOLDS = {
+    "lowest_without_regulator": "enough for every outlet, no regulator",
+    "works_with_regulator": "enough for every outlet, with regulator",
+    "lowest_with_regulator": "the regulator holds its set pressure",
+    "highest_without_regulator": "most that the parts bear, no regulator",
+    "highest_shut_off": "most that the parts bear, flow shut off",
+    "common_practice": "rule of thumb: a regulator from here on",
+}
+"""What each threshold says, as a contractor would read it off."""
+
+
+class Report:
+    """Lines of one report, of one width, with or without colour."""
+
+    def __init__(self, document: Document, width: int, *, colour: bool) -> None:
+        """`document` is the answer as it goes over the wire."""
+        self.document = document
+        self.units: Mapping[str, str] = document["units"]
+        self.width = width
+        self.colour = colour
+
+    def __str__(self) -> str:
+        sections = (
+            self._headline(),
+            self._findings(),
+            self._budget(),
+            self._runs(),
+            self._regulator(),
+            self._filter(),
+            self._cautions(),
+            self._assumed(),
+            self._method(),
+        )
+        return "\n\n".join("\n".join(lines) for lines in map(list, sections) if lines)
+
+    def _inked(self, text: str, ink: str) -> str:
+        return f"\x1b[{_INKS[ink]}m{text}\x1b[0m" if self.colour else text
+
+    def _heading(self, text: str) -> str:
+        return self._inked(shown(text), "heading")
+
+    def _measured(self, value: float, dimension: str) -> str:
+        return f"{figure(value)} {self.units[dimension]}"
+
+    def _table(self, columns: Sequence[Column]) -> Iterator[str]:
+        for line in table(columns, self.width - len(INDENT)):
+            yield INDENT + line
+
+    def _paragraph(self, text: str, first: str = INDENT) -> list[str]:
+        return paragraph(text, self.width, first=first)
+
+    def _numbers(self, heading: str, values: Sequence[float], dimension: str) -> Column:
+        places = decimals(values)
+        return Column(heading, [fixed(value, places) for value in values], self.units[dimension])
+
+    def _headline(self) -> Iterator[str]:
+        answer = self.document
+        verdict = answer["verdict"]
+        yield f"{self._heading(answer['name'])}: {self._inked(verdict.upper(), verdict)}"
+        flow = self._measured(answer["flow"], "flow")
+        inlet = self._measured(answer["zone_inlet_pressure"], "pressure")
+        end = answer.get("end_of_line_pressure")
+        at_end = f", {self._measured(end, 'pressure')} at the end of the line" if end is not None else ""
+        yield from self._paragraph(f"{flow}, {inlet} at the zone inlet{at_end}")
+        yield from self._outlets()
+        yield from self._uniformity()
+
+    def _outlets(self) -> Iterator[str]:
+        for name in ("lowest", "highest", "critical"):
+            outlet = self.document[f"{name}_outlet"]
+            at, pressure, flow = (
+                self._measured(outlet[key], dimension)
+                for key, dimension in (("at", "length"), ("pressure", "pressure"), ("flow", "outlet_flow"))
+            )
+            told = f"{outlet['run']} at {at}: {pressure}, {flow}"
+            if name == "critical":
+                minimum, margin = (self._measured(outlet[key], "pressure") for key in ("minimum", "margin"))
+                told += f"; it needs {minimum}, so {margin} to spare"
+            yield from self._paragraph(told, f"{INDENT}{name + ' outlet':<17}")
+
+    def _uniformity(self) -> Iterator[str]:
+        kinds = self.document["uniformity"]["by_kind"]
+        for kind in kinds:
+            emission = "hydraulic emission uniformity" if kind["hydraulic_only"] else "emission uniformity"
+            told = (
+                f"flow varies {kind['flow_variation']:.1f} %, {emission} {kind['emission_uniformity']:.1f} %, "
+                f"statistical {kind['statistical_uniformity']:.1f} % ({kind['class']})"
+            )
+            named = told if len(kinds) == 1 else f"{kind['kind']}: {told}"
+            yield from self._paragraph(named, f"{INDENT}{'uniformity':<17}")
+
+    def _budget(self) -> Iterator[str]:
+        stages = self.document["loss_budget"]
+        yield self._heading("Where the pressure goes, down to the outlet with the least to spare")
+        left = [stage["pressure_after"] for stage in stages]
+        places = decimals(left)
+        losses, climbs = balanced_budget(stages, places)
+        yield from self._table(
+            [
+                Column("stage", [shown(stage["stage"]) for stage in stages], right=False),
+                Column("kind", [stage["kind"] for stage in stages], right=False),
+                self._numbers("flow", [stage["flow"] for stage in stages], "flow"),
+                Column("lost", [fixed(loss, places) for loss in losses], self.units["pressure"]),
+                Column("height", [fixed(climb, places) for climb in climbs], self.units["pressure"]),
+                Column("left", [fixed(pressure, places) for pressure in left], self.units["pressure"]),
+            ]
+        )
+
+    def _runs(self) -> Iterator[str]:
+        runs = self.document.get("runs")
+        if not runs:
+            return
+        listed = sorted(runs, key=lambda run: run["lowest_pressure"])[:MOST_RUNS] if len(runs) > MOST_RUNS else runs
+        several = f", the {MOST_RUNS} of lowest pressure out of {len(runs)}" if len(listed) < len(runs) else ""
+        yield self._heading(f"Runs{several}")
+        figures = (
+            ("in", "inlet_flow", "flow"),
+            ("speed", "velocity", "velocity"),
+            ("start", "inlet_pressure", "pressure"),
+            ("end", "end_pressure", "pressure"),
+            ("lowest", "lowest_pressure", "pressure"),
+            ("lost", "friction_loss", "pressure"),
+            ("height", "elevation_change", "pressure"),
+            ("holds", "volume", "volume"),
+        )
+        yield from self._table(
+            [
+                Column("run", [shown(run["run"]) for run in listed], right=False),
+                *(self._numbers(heading, [run[key] for run in listed], unit) for heading, key, unit in figures),
+            ]
+        )
+
+    def _findings(self) -> Iterator[str]:
+        findings = self.document["findings"]
+        yield self._heading("Findings" if findings else "Findings: none")
+        for finding in findings:
+            severity = finding["severity"]
+            where = shown(f"{finding['where']} ({finding['code']})")
+            yield f"{INDENT}{self._inked(f'{severity.upper():<8}', severity)}{where}"
+            yield from self._paragraph(f"{finding['message']} [{finding['source']}]", " " * 10)
+
+    def _regulator(self) -> Iterator[str]:
+        regulator = self.document["regulator"]
+        advice, state = (regulator[key].replace("_", " ") for key in ("advice", "state"))
+        yield self._heading(f"Regulator: {advice} (now {state})")
+        yield from self._thresholds(regulator)
+        for name, key in (("suggested set pressure", "suggested_set_pressure"),):
+            if key in regulator:
+                yield from self._paragraph(f"{name}: {self._measured(regulator[key], 'pressure')}")
+        if "tolerates" in regulator:
+            low, high = (self._measured(pressure, "pressure") for pressure in regulator["tolerates"])
+            yield from self._paragraph(f"set pressures that this zone takes: {low} to {high}")
+        if regulator["suits"]:
+            yield from self._paragraph(f"parts that suit: {', '.join(regulator['suits'])}")
+        for reason in regulator["reasons"]:
+            yield from self._paragraph(reason, f"{INDENT}- ")
+
+    def _thresholds(self, regulator: Document) -> Iterator[str]:
+        rungs = [
+            (threshold["pressure"], _THRESHOLDS[name], _some(threshold["decided_by"]))
+            for name, threshold in regulator["thresholds"].items()
+        ]
+        rungs.append((regulator["supply_pressure"], "this supply", "<--"))
+        rungs.sort(key=lambda rung: rung[0])
+        yield from self._table(
+            [
+                Column("supply pressure with no flow", [said for _, said, _ in rungs], right=False),
+                self._numbers("", [pressure for pressure, _, _ in rungs], "pressure"),
+                Column("decided by", [by for _, _, by in rungs], right=False),
+            ]
+        )
+
+    def _filter(self) -> Iterator[str]:
+        advice = self.document["filter"]
+        yield self._heading(f"Filter: {advice['advice'].replace('_', ' ')}")
+        mesh = f"{figure(advice['mesh'])} mesh, " if "mesh" in advice else ""
+        opening, flow = self._measured(advice["opening"], "roughness"), self._measured(advice["flow"], "flow")
+        losses = "".join(
+            f", {self._measured(advice[key], 'pressure')} lost {state}"
+            for key, state in (("clean_loss", "clean"), ("dirty_loss", "due for cleaning"))
+            if key in advice
+        )
+        yield from self._paragraph(f"{advice['type']}, {mesh}openings up to {opening}, at {flow}{losses}")
+        yield from self._paragraph(f"clean it: {advice['clean_when']}")
+        yield from self._paragraph(f"clogging hazard: {advice['clogging_hazard']}")
+        for reason in advice["reasons"]:
+            yield from self._paragraph(reason, f"{INDENT}- ")
+
+    def _cautions(self) -> Iterator[str]:
+        if self.document["cautions"]:
+            yield self._heading("Mind")
+        for caution in self.document["cautions"]:
+            yield from self._paragraph(f"{caution['topic'].replace('_', ' ')}: {caution['message']}", f"{INDENT}- ")
+
+    def _assumed(self) -> Iterator[str]:
+        if self.document["assumed"]:
+            yield self._heading("Assumed, since nothing was said")
+        for assumed in self.document["assumed"]:
+            yield from self._paragraph(f"{assumed['what']}: {assumed['value']} ({assumed['why']})", f"{INDENT}- ")
+
+    def _method(self) -> Iterator[str]:
+        method = self.document["method"]
+        water = self._measured(method["water"]["temperature"], "temperature")
+        friction = method["friction"].replace("_", " ")
+        told = (
+            f"endline {self.document['version']}: friction by {friction}, water of {water}, "
+            f"filter {method['filter_state']}, converged in {method['iterations']} iterations."
+        )
+        for line in paragraph(told, self.width):
+            yield self._inked(line, "quiet")
+
+
+def balanced_budget(stages: Sequence[Document], places: int) -> tuple[list[float], list[float]]:
+    """Losses and height changes of a budget, rounded so that start, all stages and end still add up."""
+    if not stages:
+        return [], []
+    first, last = stages[0], stages[-1]
+    start = first["pressure_after"] + first["loss"] + first["elevation_change"]
+    parts = [stage[key] for key in ("loss", "elevation_change") for stage in stages]
+    total = round(start, places) - round(last["pressure_after"], places)
+    rounded = balanced(parts, total, places)
+    return rounded[: len(stages)], rounded[len(stages) :]
+
+
+def _some(names: Sequence[str]) -> str:
+    more = len(names) - MOST_DECIDING
+    return shown(", ".join(names[:MOST_DECIDING]) + (f" and {more} more" if more > 0 else ""))
