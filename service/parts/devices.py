@@ -102,6 +102,10 @@ class Filter(DevicePart):
             return self.opening
         return opening_of(self.mesh)
 
+    def in_full(self) -> Self:
+        """The filter with its opening stated."""
+        return self.model_copy(update={"opening": self.fineness})
+
 
 class Regulator(DevicePart):
     """A pressure regulator with a fixed setting."""

@@ -123,3 +123,7 @@ class Emitter(Part, WrittenEmitter):
 
     adjustable: Maybe[SettingRange] = None
     """`[least, most]` flow at its rated pressure that it can be set to."""
+
+    def in_full(self) -> Self:
+        """The emitter with its working range stated."""
+        return self.model_copy(update={"stated_range": self.pressure_range})

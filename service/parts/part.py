@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, Self
 
 from pydantic import Field
 
@@ -31,3 +31,7 @@ class Part(Model):
 
     source: Source = Field(default=AS_DESCRIBED)
     """Where its figures come from."""
+
+    def in_full(self) -> Self:
+        """The part with whatever follows from its other figures stated."""
+        return self

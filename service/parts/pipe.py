@@ -90,6 +90,10 @@ class Pipe(Part, WrittenPipe):
     lengths: tuple[Length, ...] = ()
     """Lengths it is sold in."""
 
+    def in_full(self) -> Self:
+        """The pipe with its roughness and Hazen-Williams C stated."""
+        return self.model_copy(update={"stated_roughness": self.roughness, "stated_c": self.hazen_williams_c})
+
     @model_validator(mode="after")
     def _has_a_wall(self) -> Self:
         outside = self.outside_diameter

@@ -115,7 +115,16 @@ class Quantity:
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         spans = {system: self.span(system) for system in (None, *System)}
-        return core_schema.no_info_plain_validator_function(_read_by(spans))
+        write = core_schema.plain_serializer_function_ser_schema(self._write, return_schema=core_schema.float_schema())
+        return core_schema.no_info_plain_validator_function(_read_by(spans), serialization=write)
+
+    def _write(self, value: float) -> float:
+        """A value as it would be read: during a reading in the caller's unit, else in SI."""
+        system = system_in_use.get()
+        if system is None:
+            return value
+        # Without the last digits, which conversion there and back blurs: 0.824 in stays 0.824.
+        return float(f"{DIMENSIONS[self.dimension].unit(system).from_si(value):.12g}")
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         spans = {system.value: self.span(system) for system in System}
