@@ -18,6 +18,7 @@ from service.api.asgi.surprises import Surprises
 from service.api.openapi import describe_api
 from service.api.refusals import answer_refusal
 from service.api.workers import Crew
+from service.parts.catalogue import load_catalogue
 from service.settings import Settings, read_settings
 
 ROUTERS = (operations.router, pages.router)
@@ -41,6 +42,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
         exception_handlers={HTTPException: answer_refusal},
     )
     app.state.settings = settings
+    app.state.catalogue = load_catalogue(settings.parts_file)
     app.state.crew = Crew(settings.calculations, settings.queue)
     app.openapi = partial(describe_api, app)  # type: ignore[method-assign]
     for router in ROUTERS:

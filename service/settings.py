@@ -62,7 +62,7 @@ class Settings(BaseSettings):
         return self.threads or max(1, (os.cpu_count() or 1) // self.workers)
 
 
-class SettingsRefused(ValueError):  # noqa: N818 - says what happened
+class SettingsRefused(ValueError):
     """The environment holds settings that cannot be taken; the message has a line for each."""
 
 

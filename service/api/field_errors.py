@@ -6,13 +6,16 @@ from typing import Any
 from urllib.parse import quote
 
 from service.api.expected import expected
-from service.api.problems import MOST_ERRORS, FieldError, Refusal
+from service.api.problems import LONGEST_POINTER, MOST_ERRORS, FieldError, Refusal
 from service.api.strict_json import plain_name
 
 REPEAT_MARK = "#"
 """Behind the name of a parameter given again: no declared parameter has it, so the second one is an unknown one."""
 
 WHOLE_BODY = "#"
+
+LONGEST_NAME = 64
+"""Characters of a parameter's name that a pointer repeats; no declared one is longer."""
 
 _WORDS = {
     "missing": "This field is missing.",
@@ -122,5 +125,9 @@ def pointer(where: str, place: Sequence[str | int]) -> str:
     """
     parts = [str(part) for part in place]
     if where != "body":
-        return "?" + quote(".".join(parts), safe="")
-    return WHOLE_BODY + "".join("/" + quote(part.replace("~", "~0").replace("/", "~1"), safe="~") for part in parts)
+        return "?" + quote(".".join(parts)[:LONGEST_NAME], safe="")
+    steps = ["/" + quote(part.replace("~", "~0").replace("/", "~1"), safe="~") for part in parts]
+    # Keys are the caller's, and may be of any length: then the place is told as near as it can be.
+    while sum(map(len, steps)) >= LONGEST_POINTER:
+        steps.pop()
+    return WHOLE_BODY + "".join(steps)

@@ -6,7 +6,7 @@ from fastapi import APIRouter
 from pydantic import BaseModel, ConfigDict, Field
 
 from service import __version__
-from service.api.strict_body import NO_PARAMETERS, StrictRoute
+from service.api.strict_route import NO_PARAMETERS, StrictRoute
 
 router = APIRouter(route_class=StrictRoute, tags=["operations"], dependencies=[NO_PARAMETERS])
 

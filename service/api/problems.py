@@ -20,6 +20,9 @@ MEDIA_TYPE = "application/problem+json"
 MOST_ERRORS = 100
 """Errors listed in one answer; a body of a hundred thousand wrong numbers is not told all of them."""
 
+LONGEST_POINTER = 2000
+"""Characters of a pointer."""
+
 TEXT = r"^[^\u0000-\u0008\u000b-\u001f\u007f]*$"
 """Pattern of a text that people read: anything but control characters."""
 
@@ -32,7 +35,9 @@ class FieldError(BaseModel):
 
     model_config = ConfigDict(title="FieldError", frozen=True)
 
-    pointer: Annotated[str, Field(max_length=2000, pattern=r"^[#?][^\s]*$", examples=["#/runs/2/length", "?length"])]
+    pointer: Annotated[
+        str, Field(max_length=LONGEST_POINTER, pattern=r"^[#?][^\s]*$", examples=["#/runs/2/length", "?length"])
+    ]
     """Where: a JSON Pointer into the body as a URI fragment (RFC 6901), or `?` and the name of a query parameter."""
 
     detail: Annotated[str, Field(max_length=2000, pattern=TEXT, examples=["This field is missing."])]
