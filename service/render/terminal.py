@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from service.render.budget import budget_lines
 from service.render.columns import Column, paragraph, shown, table
-from service.render.rounding import balanced, decimals, fixed
+from service.render.rounding import decimals, fixed
 from service.units.sentence import figure
 
 Document = Mapping[str, Any]
@@ -70,8 +71,9 @@ class Report:
     def _paragraph(self, text: str, first: str = INDENT) -> list[str]:
         return paragraph(text, self.width, first=first)
 
-    def _numbers(self, heading: str, values: Sequence[float], dimension: str) -> Column:
-        places = decimals(values)
+    def _numbers(self, heading: str, values: Sequence[float], dimension: str, beside: Sequence[float] = ()) -> Column:
+        """A column of figures, with the decimals of those `beside` it where they are larger."""
+        places = decimals([*values, *beside])
         return Column(heading, [fixed(value, places) for value in values], self.units[dimension])
 
     def _headline(self) -> Iterator[str]:
@@ -111,19 +113,17 @@ class Report:
             yield from self._paragraph(named, f"{INDENT}{'uniformity':<17}")
 
     def _budget(self) -> Iterator[str]:
-        stages = self.document["loss_budget"]
+        lines = budget_lines(self.document["loss_budget"])
+        pressure = self.units["pressure"]
         yield self._heading("Where the pressure goes, down to the outlet with the least to spare")
-        left = [stage["pressure_after"] for stage in stages]
-        places = decimals(left)
-        losses, climbs = balanced_budget(stages, places)
         yield from self._table(
             [
-                Column("stage", [shown(stage["stage"]) for stage in stages], right=False),
-                Column("kind", [stage["kind"] for stage in stages], right=False),
-                self._numbers("flow", [stage["flow"] for stage in stages], "flow"),
-                Column("lost", [fixed(loss, places) for loss in losses], self.units["pressure"]),
-                Column("height", [fixed(climb, places) for climb in climbs], self.units["pressure"]),
-                Column("left", [fixed(pressure, places) for pressure in left], self.units["pressure"]),
+                Column("stage", [shown(line.stage) for line in lines], right=False),
+                Column("kind", [line.kind for line in lines], right=False),
+                Column("flow", [line.flow for line in lines], self.units["flow"]),
+                Column("drop", [line.drop for line in lines], pressure),
+                Column("height", [line.climb for line in lines], pressure),
+                Column("left", [line.left for line in lines], pressure),
             ]
         )
 
@@ -144,12 +144,11 @@ class Report:
             ("height", "elevation_change", "pressure"),
             ("holds", "volume", "volume"),
         )
-        yield from self._table(
-            [
-                Column("run", [shown(run["run"]) for run in listed], right=False),
-                *(self._numbers(heading, [run[key] for run in listed], unit) for heading, key, unit in figures),
-            ]
-        )
+        columns = [Column("run", [shown(run["run"]) for run in listed], right=False)]
+        for heading, key, dimension in figures:
+            beside = [run["inlet_pressure"] for run in listed] if dimension == "pressure" else []
+            columns.append(self._numbers(heading, [run[key] for run in listed], dimension, beside))
+        yield from self._table(columns)
 
     def _findings(self) -> Iterator[str]:
         findings = self.document["findings"]
@@ -165,9 +164,9 @@ class Report:
         advice, state = (regulator[key].replace("_", " ") for key in ("advice", "state"))
         yield self._heading(f"Regulator: {advice} (now {state})")
         yield from self._thresholds(regulator)
-        for name, key in (("suggested set pressure", "suggested_set_pressure"),):
-            if key in regulator:
-                yield from self._paragraph(f"{name}: {self._measured(regulator[key], 'pressure')}")
+        if "suggested_set_pressure" in regulator:
+            suggested = self._measured(regulator["suggested_set_pressure"], "pressure")
+            yield from self._paragraph(f"suggested set pressure: {suggested}")
         if "tolerates" in regulator:
             low, high = (self._measured(pressure, "pressure") for pressure in regulator["tolerates"])
             yield from self._paragraph(f"set pressures that this zone takes: {low} to {high}")
@@ -183,10 +182,11 @@ class Report:
         ]
         rungs.append((regulator["supply_pressure"], "this supply", "<--"))
         rungs.sort(key=lambda rung: rung[0])
+        places = decimals([pressure for pressure, _, _ in rungs])
         yield from self._table(
             [
                 Column("supply pressure with no flow", [said for _, said, _ in rungs], right=False),
-                self._numbers("", [pressure for pressure, _, _ in rungs], "pressure"),
+                Column(self.units["pressure"], [fixed(pressure, places) for pressure, _, _ in rungs]),
                 Column("decided by", [by for _, _, by in rungs], right=False),
             ]
         )
@@ -229,18 +229,6 @@ class Report:
         )
         for line in paragraph(told, self.width):
             yield self._inked(line, "quiet")
-
-
-def balanced_budget(stages: Sequence[Document], places: int) -> tuple[list[float], list[float]]:
-    """Losses and height changes of a budget, rounded so that start, all stages and end still add up."""
-    if not stages:
-        return [], []
-    first, last = stages[0], stages[-1]
-    start = first["pressure_after"] + first["loss"] + first["elevation_change"]
-    parts = [stage[key] for key in ("loss", "elevation_change") for stage in stages]
-    total = round(start, places) - round(last["pressure_after"], places)
-    rounded = balanced(parts, total, places)
-    return rounded[: len(stages)], rounded[len(stages) :]
 
 
 def _some(names: Sequence[str]) -> str:
