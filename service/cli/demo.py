@@ -35,13 +35,13 @@ def run(arguments: argparse.Namespace) -> int:
     """Start, check, print, serve; returns the exit status of the check."""
     try:
         settings = read_settings()
-        door = _open_door(settings, arguments.port)
+        door = open_door(settings, arguments.port)
     except SettingsRefused as refused:
         return complain(str(refused))
     except (OSError, OverflowError) as fault:
         return complain(f"cannot listen on port {arguments.port}: {fault}")
-    url = _url(door)
-    with suppress(KeyboardInterrupt), _serving(settings, door) as stopped:
+    url = url_of(door)
+    with suppress(KeyboardInterrupt), serving(settings, door) as stopped:
         status = _check(url)
         if not arguments.once and status != NO_ANSWER:
             print("\n".join(["", "Still serving. Open in a browser:", *_pages(url), "Ctrl-C stops it."]), flush=True)
@@ -66,7 +66,7 @@ def _check(url: str) -> int:
     return show(reply)
 
 
-def _open_door(settings: Settings, port: int | None) -> socket.socket:
+def open_door(settings: Settings, port: int | None) -> socket.socket:
     """The socket to listen on: at the port given; else at the one of the settings, or any other if that is taken."""
     family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
     if port is not None:
@@ -77,13 +77,13 @@ def _open_door(settings: Settings, port: int | None) -> socket.socket:
         return socket.create_server((settings.host, 0), family=family)
 
 
-def _url(door: socket.socket) -> str:
+def url_of(door: socket.socket) -> str:
     host, port = door.getsockname()[:2]
     return f"http://[{host}]:{port}" if door.family == socket.AF_INET6 else f"http://{host}:{port}"
 
 
 @contextmanager
-def _serving(settings: Settings, door: socket.socket) -> Iterator[threading.Event]:
+def serving(settings: Settings, door: socket.socket) -> Iterator[threading.Event]:
     """The service at a socket, in a thread of its own, told to stop at the end; the event tells that it has."""
     import uvicorn
 

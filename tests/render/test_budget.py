@@ -41,7 +41,7 @@ def test_printed_drops_and_heights_add_up_to_what_is_left(start, steps):
 
 def test_the_largest_drop_takes_what_rounding_leaves_over():
     *lines, total = budget_lines(stages(20.0, [(1.04, 0.0), (1.04, 0.0), (1.04, 0.0), (9.04, 0.0)]))
-    # By hand: 12.16 in all leaves 7.84, printed as 7.8; so the drops must print as 12.2, and 1.0 + 1.0 + 1.0 + 9.0 lack 0.2.
+    # By hand: 12.16 in all leaves 7.84, printed as 7.8; the drops must then come to 12.2, and one by one lack 0.2.
     assert [line.drop for line in lines] == ["1.0", "1.0", "1.0", "9.2"]
     assert (total.drop, total.left) == ("12.2", "7.8")
 

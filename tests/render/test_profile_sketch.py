@@ -13,7 +13,7 @@ UNITS = {"pressure": "psi", "length": "ft"}
 
 
 def drawn(*curves, least=8.0, title="Pressure"):
-    return ET.fromstring(profile_sketch(curves, least=least, title=title, units=UNITS))
+    return ET.fromstring(profile_sketch(curves, least=least, title=title, units=UNITS))  # noqa: S314 - our own drawing
 
 
 def points(drawing):
