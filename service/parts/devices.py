@@ -28,6 +28,8 @@ FilterType = Literal["screen", "disc", "media", "separator"]
 class DevicePart(Part):
     """What all devices of the head have."""
 
+    may_fall: ClassVar[bool] = False  # whether a table of losses may fall with flow
+
     nominal: Name
     """Trade size, as `0.75in`."""
 
@@ -39,6 +41,12 @@ class DevicePart(Part):
 
     max_pressure: Maybe[PressureRating] = None
     """Highest pressure it is rated for."""
+
+    @model_validator(mode="after")
+    def _loss_grows(self) -> Self:
+        if self.loss is not None and not self.may_fall:
+            refuse(type(self).__name__, self.loss.falling(("loss",)))
+        return self
 
 
 class Meter(DevicePart):
@@ -64,6 +72,7 @@ class BackflowPreventer(DevicePart):
     """A backflow preventer."""
 
     kind_of_part: ClassVar[str] = "backflow_preventer"
+    may_fall: ClassVar[bool] = True  # some open wider as the flow grows
 
     kind: BackflowKind
     """How it keeps water from flowing back."""

@@ -9,7 +9,7 @@ from pydantic import Field, StrictBool, model_validator
 from service.parts.part import Part
 from service.parts.ranges import PressureRange, SettingRange
 from service.units.model import Maybe, Model
-from service.units.quantity import ConnectionLength, Opening, OutletFlow, Passage, Plain, PressureAboveZero
+from service.units.quantity import ConnectionLength, Opening, OutletFlow, Passage, Plain, Pressure, PressureAboveZero
 from service.units.refusal import Refusal, refuse
 from service.units.sentence import Measured, Sentence
 
@@ -48,8 +48,8 @@ class WrittenEmitter(Model):
     stated_range: Maybe[PressureRange] = Field(default=None, alias="pressure_range")
     """`[least, most]` pressure at which it works as made. A power-law emitter may leave it out."""
 
-    closing_pressure: Maybe[PressureAboveZero] = None
-    """Pressure at which a compensating emitter shuts, so that its line stays full."""
+    closing_pressure: Maybe[Pressure] = None
+    """Pressure at which a compensating emitter shuts, so that its line stays full. 0 for one that never does."""
 
     passage: Maybe[Passage] = None
     """Smallest way through it."""

@@ -80,6 +80,11 @@ class Loss(Model):
         losses = [loss for _, loss in self.table or ()]
         return [row for row, (before, loss) in enumerate(pairwise(losses), start=1) if loss < before]
 
+    def falling(self, where: tuple[str, ...]) -> list[Refusal]:
+        """Those rows as refusals, for a device at `where` that must lose more at more flow."""
+        told, accepted = "The loss falls while the flow grows.", "no less than the row before"
+        return [Refusal((*where, "table", row, 1), told, accepted) for row in self.falls()]
+
 
 def _disorder(table: LossTable) -> list[Refusal]:
     """What is wrong with the flows of a table of losses."""

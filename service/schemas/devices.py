@@ -36,16 +36,8 @@ class HeadDevice(Model):
 
     @model_validator(mode="after")
     def _loss_grows(self) -> Self:
-        falls = [] if self.may_fall or self.loss is None else self.loss.falls()
-        refuse(
-            type(self).__name__,
-            [
-                Refusal(
-                    ("loss", "table", row, 1), "The loss falls while the flow grows.", "no less than the row before"
-                )
-                for row in falls
-            ],
-        )
+        if self.loss is not None and not self.may_fall:
+            refuse(type(self).__name__, self.loss.falling(("loss",)))
         return self
 
 

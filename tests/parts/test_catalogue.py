@@ -130,6 +130,7 @@ def test_an_operator_adds_parts_in_either_system(tmp_path):
         (("[sources]\nsheet", "sources = 3\nsheet"), ["own.toml"]),
         (("pressure_range = [60, 400]", "pressure_range = [400, 60]"), ["emitter own-3lph, pressure_range", "least"]),
         (("flow = 3", "flow = 3\nloss = 2"), ["emitter own-3lph, loss"]),
+        (("inside_diameter = 19", "inside_diameter = 19\noutside_diameter = 19"), ["outside_diameter", "above 19 mm"]),
         (("[[emitter]]", "[[emitter"), ["own.toml: not valid TOML"]),
     ],
 )  # fmt: skip
@@ -141,6 +142,31 @@ def test_a_faulty_file_is_refused_by_file_part_and_field(tmp_path, wrong, told):
         load_catalogue(file)
     for words in told:
         assert words in str(caught.value)
+
+
+DEVICE = """
+units = "metric"
+
+[[{kind}]]
+id = "own"
+name = "Own device"
+nominal = "20mm"
+source = "invented for this test"
+loss = {{ table = [[10, 30], [20, 25]] }}
+"""
+
+
+def test_only_a_backflow_preventer_may_lose_less_at_more_flow():
+    (part,) = read_parts(DEVICE.format(kind="backflow_preventer") + 'kind = "reduced_pressure"', "own.toml")
+    assert part.loss.falls() == [1]
+    with pytest.raises(CatalogueFault, match=r"valve own, loss\.table\.1\.1: The loss falls"):
+        read_parts(DEVICE.format(kind="valve"), "own.toml")
+
+
+def test_a_meter_lasts_at_no_more_than_it_bears():
+    text = DEVICE.format(kind="meter").replace("25]]", "35]]") + "safe_max_flow = 20\ncontinuous_flow = 30"
+    with pytest.raises(CatalogueFault, match=r"meter own, continuous_flow"):
+        read_parts(text, "own.toml")
 
 
 def test_all_faults_of_a_file_are_told_at_once():

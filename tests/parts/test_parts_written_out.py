@@ -143,6 +143,7 @@ def test_a_compensating_emitter_has_a_range_and_no_exponent():
         ({**FLAT, "pressure_range": [8, 8]}, "emitter.pressure_range", "refused"),
         ({**FLAT, "pressure_range": [8]}, "emitter.pressure_range.1", "missing"),
         ({**FLAT, "closing_pressure": 8}, "emitter.closing_pressure", "refused"),
+        ({**FLAT, "closing_pressure": -1}, "emitter.closing_pressure", "out_of_range"),
         ({**FLAT, "variation": 5}, "emitter.variation", "out_of_range"),
         ({**FLAT, "adjustable": [1, 2]}, "emitter.adjustable", "unknown_field"),
     ],
@@ -166,6 +167,11 @@ json_values = st.recursive(
     ),
     max_leaves=8,
 )
+
+
+def test_a_part_that_was_read_is_taken_as_it_is():
+    read = Piece.model_validate({"pipe": PE})
+    assert Piece.model_validate({"pipe": read.pipe}).pipe is read.pipe
 
 
 @given(pipe=json_values, emitter=json_values)

@@ -189,6 +189,15 @@ def test_the_same_pressure_in_either_system_is_the_same(value):
     )
 
 
+def test_a_value_is_written_as_it_was_read():
+    read = Inlet.model_validate({"pressure": 25.3, "lengths": [0.1]})
+    assert read.model_dump()["pressure"] == read.pressure
+    with reading(System.US):
+        assert read.model_dump(include={"pressure", "lengths"}) == {"pressure": 25.3, "lengths": (0.1,)}
+    with reading(System.METRIC):
+        assert read.model_dump()["pressure"] == pytest.approx(25.3 * 6.894757293168361, rel=1e-11)
+
+
 def test_the_schema_says_unit_and_range_of_both_systems():
     schema = Inlet.model_json_schema()
     assert schema["properties"]["pressure"] == {

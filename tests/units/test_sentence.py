@@ -55,6 +55,11 @@ def test_figures_that_differ_are_told_apart():
     assert same.said(System.METRIC) == "100 kPa = 100 kPa"
 
 
+def test_figures_that_nobody_could_tell_apart_are_left_alike():
+    pair = {"a": Measured(1e5, "pressure"), "b": Measured(1e5 + 1e-3, "pressure")}
+    assert Sentence("{a} {b}", pair).said(System.METRIC) == "100 kPa 100 kPa"
+
+
 def test_counts_texts_and_ratios_are_facts_too():
     sentence = Sentence(
         "{count} copies of {run}, {share} %: {braces}",
