@@ -38,6 +38,8 @@ class UnknownPart(LookupError):
     @property
     def accepted(self) -> str:
         """What could have been meant."""
+        if not self.nearest:
+            return f"an object: the catalogue holds no {self.kind or 'part'}"
         return f"an id of the catalogue, such as {', '.join(self.nearest)}"
 
 
@@ -101,7 +103,8 @@ _in_use: ContextVar[Catalogue | None] = ContextVar("catalogue_in_use", default=N
 
 def catalogue_in_use() -> Catalogue:
     """The catalogue that ids of a request are looked up in: the shipped one unless a block says otherwise."""
-    return _in_use.get() or _shipped()
+    catalogue = _in_use.get()
+    return _shipped() if catalogue is None else catalogue
 
 
 @contextmanager

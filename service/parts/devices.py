@@ -10,7 +10,7 @@ from service.parts.loss import Loss
 from service.parts.mesh import opening_of
 from service.parts.part import Part
 from service.parts.ranges import FlowRange
-from service.units.model import Maybe
+from service.units.model import Maybe, Model
 from service.units.quantity import FlowAboveZero, Opening, Plain, Pressure, PressureAboveZero, PressureRating
 from service.units.refusal import Refusal, refuse
 from service.units.text import Name
@@ -25,16 +25,13 @@ BackflowKind = Literal[
 FilterType = Literal["screen", "disc", "media", "separator"]
 
 
-class DevicePart(Part):
-    """What all devices of the head have."""
+class DeviceFigures(Model):
+    """What any device between supply and pipes may say of itself, in the catalogue or in a zone."""
 
     may_fall: ClassVar[bool] = False  # whether a table of losses may fall with flow
 
-    nominal: Name
-    """Trade size, as `0.75in`."""
-
     loss: Maybe[Loss] = None
-    """Pressure it loses; a filter, when clean."""
+    """Pressure it loses, a filter when clean; none if left out."""
 
     flow_range: Maybe[FlowRange] = None
     """`[least, most]` flow it is made for."""
@@ -47,6 +44,13 @@ class DevicePart(Part):
         if self.loss is not None and not self.may_fall:
             refuse(type(self).__name__, self.loss.falling(("loss",)))
         return self
+
+
+class DevicePart(Part, DeviceFigures):
+    """A device of the catalogue."""
+
+    nominal: Name
+    """Trade size, as `0.75in`."""
 
 
 class Meter(DevicePart):

@@ -7,38 +7,19 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import Field, StrictBool, model_validator
 from pydantic_core import PydanticCustomError
 
-from service.parts.devices import BackflowKind, FilterType, Mesh
-from service.parts.loss import Loss
-from service.parts.ranges import FlowRange
+from service.parts.devices import BackflowKind, DeviceFigures, FilterType, Mesh
 from service.schemas.chosen import Chosen
-from service.units.model import Maybe, Model
-from service.units.quantity import Height, Opening, Pressure, PressureAboveZero, PressureRating
-from service.units.refusal import Refusal, refuse, refused
+from service.units.model import Maybe
+from service.units.quantity import Height, Opening, Pressure, PressureAboveZero
+from service.units.refusal import Refusal, refused
 from service.units.text import Name
 
 
-class HeadDevice(Model):
+class HeadDevice(DeviceFigures):
     """What every device may say of itself."""
-
-    may_fall: ClassVar[bool] = False  # whether a table of losses may fall with flow
 
     name: Maybe[Name] = None
     """What to call it in answers."""
-
-    loss: Maybe[Loss] = None
-    """Pressure it loses; none if left out, which the answer says."""
-
-    flow_range: Maybe[FlowRange] = None
-    """`[least, most]` flow it is made for."""
-
-    max_pressure: Maybe[PressureRating] = None
-    """Highest pressure it is rated for."""
-
-    @model_validator(mode="after")
-    def _loss_grows(self) -> Self:
-        if self.loss is not None and not self.may_fall:
-            refuse(type(self).__name__, self.loss.falling(("loss",)))
-        return self
 
 
 class HeadBackflowPreventer(HeadDevice):

@@ -44,6 +44,8 @@ def test_an_id_is_looked_up_in_the_catalogue_in_use():
     with using(Catalogue([own])):
         assert Piece.model_validate({"pipe": "own"}).pipe is own
     assert faults(pipe="own")["pipe"]["type"] == "unknown_part"
+    with using(Catalogue([])):
+        assert faults(pipe="pe-1in")["pipe"]["ctx"]["accepted"] == "an object: the catalogue holds no pipe"
 
 
 @pytest.mark.parametrize(("given_id", "nearest"), [("pvc-sch40-0.7in", "pvc-sch40-0.75in"), ("PE-0.75IN", "pe-0.75in")])
