@@ -16,9 +16,6 @@ from service.api.problem_types import PROBLEM_TYPES
 from service.api.problems import MEDIA_TYPE, describe
 from service.settings import Settings
 
-DRAIN_SECONDS = 5.0
-"""Time in which the rest of a refused body is read away: closing at once would destroy the answer on its way."""
-
 FAREWELL_SECONDS = 0.5
 """Time that a silent connection has at shutdown, for a request that is already under way."""
 
@@ -32,6 +29,7 @@ class TimedH11(H11Protocol):
 
     patience: asyncio.TimerHandle | None = None
     heard = False  # whether part of a head has arrived that is not complete
+    deaf = False  # whether the connection is over and only read away
     leaving = False
 
     @property
@@ -52,8 +50,14 @@ class TimedH11(H11Protocol):
 
     def data_received(self, data: bytes) -> None:
         """Take bytes; run the clock exactly while the head of a request is incomplete."""
-        self.heard = True
-        super().data_received(data)
+        if not self.deaf:
+            self.heard = True
+            super().data_received(data)
+            self._mind_the_clock()
+
+    def _mind_the_clock(self) -> None:
+        if self.deaf:
+            return
         if self.transport.is_closing():
             self._at_ease()
         elif self.conn.their_state is h11.IDLE:
@@ -73,7 +77,7 @@ class TimedH11(H11Protocol):
         self.heard = False
         super().on_response_complete()
         if self._reading_away() and not self.transport.is_closing():
-            self._within(DRAIN_SECONDS, self.transport.close)
+            self._within(self.settings.body_seconds, self.transport.close)
 
     def shutdown(self) -> None:
         """Finish what is in flight, and what was sent before the caller could know."""
@@ -107,7 +111,7 @@ class TimedH11(H11Protocol):
         return self.conn.their_state is h11.SEND_BODY and self.cycle.response_complete
 
     def _refuse(self, slug: str, detail: str = "") -> None:
-        if self.transport.is_closing():
+        if self.transport.is_closing() or self.deaf:
             return
         if self.conn.our_state in {h11.IDLE, h11.SEND_RESPONSE}:
             kind = PROBLEM_TYPES[slug]
@@ -122,7 +126,17 @@ class TimedH11(H11Protocol):
             response = h11.Response(status_code=kind.status, headers=headers, reason=STATUS_PHRASES[kind.status])
             events: list[Any] = [response, h11.Data(data=body), h11.EndOfMessage()]
             self.transport.write(b"".join(self.conn.send(event) or b"" for event in events))
-        self.transport.close()
+        self._say_goodbye()
+
+    def _say_goodbye(self) -> None:
+        """End our side, and read away what still comes: closing on unread bytes would destroy the answer."""
+        if not self.transport.can_write_eof():
+            self.transport.close()
+            return
+        self.deaf = True
+        self.transport.write_eof()
+        self.flow.resume_reading()
+        self._within(self.settings.body_seconds, self.transport.close)
 
     def _within(self, seconds: float, otherwise: Callable[[], None]) -> None:
         self._at_ease()

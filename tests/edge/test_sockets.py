@@ -1,0 +1,238 @@
+"""What only a real socket shows: slow and broken requests, and what a server reads before any application."""
+
+import json
+import re
+import socket
+import time
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
+
+import httpx
+import pytest
+
+HEAD = b"POST /v1/tiny HTTP/1.1\r\nHost: endline.test\r\nContent-Type: application/json\r\n"
+GET = b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\n\r\n"
+
+
+def received(connection: socket.socket, *, until_closed: bool = False) -> bytes:
+    """What the server sends: one answer, or everything up to the end of the connection."""
+    data = b""
+    while True:
+        if not until_closed and b"\r\n\r\n" in data:
+            head, _, body = data.partition(b"\r\n\r\n")
+            length = next(
+                (int(line[15:]) for line in head.lower().split(b"\r\n") if line[:15] == b"content-length:"), 0
+            )
+            if len(body) >= length:
+                return data
+        part = connection.recv(65536)
+        if not part:
+            return data
+        data += part
+
+
+def status_of(answer: bytes) -> int:
+    return int(answer.split(b" ", 2)[1])
+
+
+def problem_of(answer: bytes) -> dict:
+    return json.loads(answer.partition(b"\r\n\r\n")[2])
+
+
+def test_a_head_that_never_ends_is_cut_off(connection):
+    start = time.monotonic()
+    connection.sendall(b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\n")
+    answer = received(connection, until_closed=True)
+    assert 0.8 < time.monotonic() - start < 4
+    assert status_of(answer) == 408
+    assert problem_of(answer)["type"] == "/problems/too-slow"
+
+
+def test_a_head_that_drips_in_is_cut_off(connection):
+    """Bytes that keep coming must not keep the clock from running out."""
+    start = time.monotonic()
+    connection.settimeout(0.1)
+    ended = False
+    for number in range(60):
+        try:
+            connection.sendall(b"GET " if number == 0 else b"/")
+            ended = connection.recv(1) != b""
+        except TimeoutError:
+            continue
+        except OSError:
+            ended = True
+        break
+    assert ended
+    assert time.monotonic() - start < 4
+
+
+def test_a_silent_connection_is_closed_without_a_word(connection):
+    assert received(connection, until_closed=True) == b""
+
+
+def test_a_second_head_on_one_connection_has_its_own_clock(connection):
+    connection.sendall(GET)
+    assert status_of(received(connection)) == 200
+    time.sleep(1.3)  # longer than a head may take: an idle connection is no slow one
+    connection.sendall(GET[:20])
+    time.sleep(0.3)
+    connection.sendall(GET[20:])
+    assert status_of(received(connection)) == 200
+    connection.sendall(GET[:20])
+    assert status_of(received(connection, until_closed=True)) == 408
+
+
+def test_a_body_that_never_ends_is_cut_off(connection):
+    start = time.monotonic()
+    connection.sendall(HEAD + b"Content-Length: 100\r\n\r\n{")
+    answer = received(connection, until_closed=True)
+    assert 0.8 < time.monotonic() - start < 4
+    assert status_of(answer) == 408
+    assert problem_of(answer)["type"] == "/problems/too-slow"
+
+
+def test_a_body_may_take_as_long_as_its_size_earns(connection):
+    """At 50 000 bytes a second 40 000 bytes earn 0.8 s on top of the one second that any body has."""
+    body = b'{"length": 1}'.ljust(40_000)
+    connection.sendall(HEAD + b"Content-Length: 40000\r\n\r\n" + body[:39_999])
+    time.sleep(1.4)
+    connection.sendall(body[39_999:])
+    assert status_of(received(connection)) == 200
+
+
+def test_a_body_announced_too_large_is_refused_before_it_comes(connection):
+    connection.sendall(HEAD + b"Content-Length: 50000000\r\n\r\n")
+    assert status_of(received(connection)) == 413
+
+
+def test_a_body_is_not_even_asked_for_where_it_is_too_large(connection):
+    connection.sendall(HEAD + b"Content-Length: 50000000\r\nExpect: 100-continue\r\n\r\n")
+    assert status_of(received(connection)) == 413
+
+
+def test_a_body_that_waits_to_be_asked_for_is_asked_for(connection):
+    connection.sendall(HEAD + b"Content-Length: 13\r\nExpect: 100-continue\r\n\r\n")
+    assert status_of(connection.recv(4096)) == 100
+    connection.sendall(b'{"length": 1}')
+    assert status_of(received(connection)) == 200
+
+
+def test_a_chunked_body_is_refused_at_its_first_byte_too_many(connection):
+    connection.sendall(HEAD + b"Transfer-Encoding: chunked\r\n\r\n")
+    chunk = b"10000\r\n" + b" " * 65536 + b"\r\n"
+    connection.sendall(chunk)
+    connection.settimeout(0.3)
+    with pytest.raises(TimeoutError):
+        connection.recv(1)  # exactly the limit: more may still be nothing
+    connection.settimeout(10)
+    connection.sendall(b"1\r\n \r\n")
+    assert status_of(received(connection)) == 413
+
+
+def test_a_client_that_goes_on_sending_still_reads_the_refusal(server):
+    """The answer must not be destroyed by closing on bytes that were not read."""
+    for _ in range(5):
+        answer = httpx.post(
+            f"{server.url}/v1/tiny", content=b" " * 5_000_000, headers={"Content-Type": "application/json"}
+        )
+        assert answer.status_code == 413
+
+
+def test_a_refused_body_without_an_end_is_not_read_for_ever(connection):
+    connection.sendall(HEAD + b"Transfer-Encoding: chunked\r\n\r\n" + b"20000\r\n" + b" " * 131072 + b"\r\n")
+    assert status_of(received(connection)) == 413
+    start = time.monotonic()
+    with suppress(OSError):  # reset or broken pipe, as the system likes
+        while time.monotonic() - start < 15:
+            connection.sendall(b"1\r\n \r\n")
+            time.sleep(0.05)
+    assert 0.8 < time.monotonic() - start < 5
+
+
+def test_a_chunked_body_is_read(connection):
+    connection.sendall(HEAD + b'Transfer-Encoding: chunked\r\n\r\n7\r\n{"lengt\r\n6\r\nh": 1}\r\n0\r\n\r\n')
+    assert status_of(received(connection)) == 200
+
+
+def test_requests_sent_together_are_answered_in_order(connection):
+    connection.sendall(GET + GET.replace(b"/healthz", b"/nothing") + GET)
+    data = b""
+    while data.count(b"HTTP/1.1 ") < 3:
+        data += connection.recv(65536)
+    assert re.findall(rb"HTTP/1.1 (\d+)", data) == [b"200", b"404", b"200"]
+
+
+BROKEN = {
+    "no HTTP": b"hello\r\n\r\n",
+    "TLS": b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03" + b"\x00" * 40 + b"\r\n\r\n",
+    "no Host": b"GET /healthz HTTP/1.1\r\n\r\n",
+    "two lengths": HEAD + b"Content-Length: 1\r\nContent-Length: 2\r\n\r\n{}",
+    "a negative length": HEAD + b"Content-Length: -1\r\n\r\n",
+    "a length in words": HEAD + b"Content-Length: many\r\n\r\n",
+    "an unknown coding": HEAD + b"Transfer-Encoding: gzip\r\n\r\n",
+    "a header without a colon": b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\nnonsense\r\n\r\n",
+    "a space before the colon": b"GET /healthz HTTP/1.1\r\nHost : endline.test\r\n\r\n",
+    "a zero in a header": b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\nX: a\x00b\r\n\r\n",
+}
+
+
+@pytest.mark.parametrize("raw", BROKEN.values(), ids=BROKEN)
+def test_what_is_no_http_is_a_400_in_the_same_form(connection, raw):
+    connection.sendall(raw)
+    answer = received(connection, until_closed=True)
+    assert status_of(answer) == 400
+    assert b"content-type: application/problem+json" in answer.lower()
+    assert problem_of(answer)["type"] == "/problems/bad-request"
+
+
+def test_a_broken_chunk_ends_the_connection_and_nothing_else(connection, server):
+    connection.sendall(HEAD + b"Transfer-Encoding: chunked\r\n\r\nzz\r\n")
+    assert status_of(received(connection, until_closed=True)) == 400
+    assert httpx.get(f"{server.url}/healthz").status_code == 200
+
+
+def test_headers_without_end_are_a_431(connection):
+    connection.sendall(b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\n" + b"X-Filler: filler\r\n" * 2000)
+    answer = received(connection, until_closed=True)
+    assert status_of(answer) == 431
+    assert problem_of(answer)["type"] == "/problems/headers-too-large"
+
+
+def test_a_megabyte_of_header_is_a_431_that_is_still_read(connection):
+    with suppress(OSError):  # the server may have heard enough
+        connection.sendall(b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\nX-Large: " + b"x" * 1_000_000)
+    assert status_of(received(connection, until_closed=True)) == 431
+
+
+def test_an_address_without_end_is_a_414(connection):
+    connection.sendall(b"GET /" + b"a" * 30_000)
+    assert status_of(received(connection, until_closed=True)) == 414
+
+
+def test_head_over_a_socket_has_no_body(connection):
+    connection.sendall(GET.replace(b"GET", b"HEAD") + GET)
+    data = b""
+    while data.count(b"HTTP/1.1 ") < 2 or not data.endswith(b"}"):
+        data += connection.recv(65536)
+    first, second = data.split(b"HTTP/1.1 ")[1:]
+    assert first.partition(b"\r\n\r\n")[2] == b""
+    assert second.partition(b"\r\n\r\n")[2] != b""
+
+
+def test_a_client_that_leaves_early_is_no_surprise(server):
+    for _ in range(20):
+        with socket.create_connection(("127.0.0.1", server.port), timeout=10) as connection:
+            connection.sendall(HEAD + b"Content-Length: 100\r\n\r\n{")
+    time.sleep(1.5)
+    assert not [line for line in server.log() if line["level"] in {"error", "critical"}]
+    assert httpx.get(f"{server.url}/healthz").status_code == 200
+
+
+def test_many_connections_leave_nothing_behind(server):
+    def one(_: int) -> bytes:
+        with socket.create_connection(("127.0.0.1", server.port), timeout=10) as connection:
+            connection.sendall(GET)
+            return received(connection)
+
+    with ThreadPoolExecutor(16) as pool:
+        assert {status_of(answer) for answer in pool.map(one, range(200))} == {200}
