@@ -19,7 +19,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from service.units.dimensions import System
-from service.units.reading import reading, system_in_use
+from service.units.reading import is_reading, reading, system_in_use
 
 DEFAULT_SYSTEM = System.US
 """The units of a request that does not say."""
@@ -104,7 +104,7 @@ class UnitModel(Model):
     @model_validator(mode="wrap")
     @classmethod
     def _read_in_its_units(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
-        if system_in_use.get() is not None:
+        if is_reading.get():
             return handler(data)
         written = data.get("units", DEFAULT_SYSTEM) if isinstance(data, dict) else DEFAULT_SYSTEM
         # An unknown system is the field's own fault to report; the other fields are read by the default meanwhile.

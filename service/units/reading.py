@@ -12,6 +12,9 @@ from service.units.dimensions import System
 system_in_use: ContextVar[System | None] = ContextVar("system_in_use", default=None)
 """Unit system of the request being validated; None outside of one, where numbers are SI already."""
 
+is_reading: ContextVar[bool] = ContextVar("is_reading", default=False)
+"""Whether some request is being read: models nested in it follow its units, not their own."""
+
 numbers_as_text: ContextVar[bool] = ContextVar("numbers_as_text", default=False)
 """Whether numbers may come as text, as they do in a query."""
 
@@ -21,11 +24,13 @@ _NUMERAL = re.compile(r"\s*([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]
 @contextmanager
 def reading(system: System | None, *, as_text: bool = False) -> Iterator[None]:
     """Read the numbers validated inside this block as `system` writes them; None reads SI."""
+    reading_token = is_reading.set(True)
     system_token = system_in_use.set(system)
     text_token = numbers_as_text.set(as_text)
     try:
         yield
     finally:
+        is_reading.reset(reading_token)
         system_in_use.reset(system_token)
         numbers_as_text.reset(text_token)
 

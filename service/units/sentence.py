@@ -47,15 +47,12 @@ class Measured:
         return f"{figure(unit.from_si(self.value), digits)} {unit.label}"
 
 
-Fact = Measured | str | int | float
-
-
 @dataclass(frozen=True, slots=True)
 class Sentence:
-    """A template with `{name}` places and the facts that fill them."""
+    """A template with `{name}` places and the facts that fill them; a fact may be a sentence itself."""
 
     template: str
-    facts: Mapping[str, Fact] = field(default_factory=dict)
+    facts: Mapping[str, Measured | Sentence | str | int | float] = field(default_factory=dict)
 
     def said(self, system: System) -> str:
         """The sentence in the reader's units.
@@ -83,7 +80,9 @@ class Sentence:
         )
 
 
-def _word(fact: Fact, system: System, digits: int) -> str:
+def _word(fact: Measured | Sentence | str | float, system: System, digits: int) -> str:
+    if isinstance(fact, Sentence):
+        return fact.said(system)
     if isinstance(fact, Measured):
         return fact.said(system, digits)
     return figure(fact, digits) if isinstance(fact, float) else str(fact)

@@ -78,6 +78,12 @@ def test_values_in_si_are_told_in_the_units_of_the_listener():
         Bed.model_validate({"length": 3.0, "from": 5.0})
 
 
+def test_a_body_built_in_si_keeps_the_units_of_its_caller():
+    with building_in_si(System.METRIC):
+        plot = Plot.model_validate({"units": "us", "beds": [{"length": 3.0}]})
+    assert (plot.units, plot.beds[0].length) == (System.US, 3.0)
+
+
 def test_all_refusals_are_reported_together():
     error = refused("Bed", Refusal(("length",), "Too long.", "less"), Refusal((), "Too many.", "fewer"))
     assert [(fault["loc"], fault["msg"]) for fault in error.errors()] == [(("length",), "Too long."), ((), "Too many.")]

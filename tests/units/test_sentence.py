@@ -55,6 +55,12 @@ def test_figures_that_differ_are_told_apart():
     assert same.said(System.METRIC) == "100 kPa = 100 kPa"
 
 
+def test_a_sentence_may_stand_in_another():
+    both = Sentence("{reason} So look again.", {"reason": VELOCITY})
+    assert both.said(System.US).startswith("Water runs at 5.58 ft/s")
+    assert both.said(System.US).endswith("So look again.")
+
+
 def test_figures_that_nobody_could_tell_apart_are_left_alike():
     pair = {"a": Measured(1e5, "pressure"), "b": Measured(1e5 + 1e-3, "pressure")}
     assert Sentence("{a} {b}", pair).said(System.METRIC) == "100 kPa 100 kPa"
