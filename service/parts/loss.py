@@ -5,9 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Annotated, Self
 
-from pydantic import ConfigDict, Field, model_validator
+from pydantic import ConfigDict, model_validator
 
 from service.units.dimensions import HOUR, System, to_si
+from service.units.lists import Items
 from service.units.model import Maybe, Model
 from service.units.quantity import Flow, FlowAboveZero, Plain, Pressure
 from service.units.refusal import Refusal, refuse, refused
@@ -33,7 +34,7 @@ class LossPoint(Model):
     """Pressure lost at that flow."""
 
 
-LossTable = Annotated[tuple[tuple[Flow, Pressure], ...], Field(min_length=1, max_length=100)]
+LossTable = Annotated[tuple[tuple[Flow, Pressure], ...], Items(1, 100)]
 """Rows of flow and loss, flow increasing."""
 
 

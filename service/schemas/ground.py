@@ -5,14 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Annotated
 
-from pydantic import Field
-
 from service.schemas.slopes import ROUNDING, too_steep
+from service.units.lists import Items
 from service.units.quantity import Distance, Height
 from service.units.refusal import Refusal
 from service.units.sentence import Measured, Sentence
 
-Ground = Annotated[tuple[tuple[Distance, Height], ...], Field(min_length=2, max_length=1000)]
+Ground = Annotated[tuple[tuple[Distance, Height], ...], Items(2, 1000)]
 """Points `[distance, height]`: distance along the pipe from 0 to its length, height above its start."""
 
 

@@ -17,7 +17,7 @@ Size = Annotated[str, Text(r"^[A-Za-z0-9./ _-]+$", 60, "the size of a meter, as 
 def _of_size(written: Any) -> Meter:
     meters = [part for part in catalogue_in_use().parts(Meter.kind_of_part) if isinstance(part, Meter)]
     for meter in meters:
-        if written in {meter.nominal, meter.id}:
+        if written in (meter.nominal, meter.id):  # a list or an object, too, is compared and found unlike
             return meter
     accepted = ", ".join(dict.fromkeys(meter.nominal for meter in meters))
     raise PydanticCustomError("unknown_meter", "No meter of this size is known.", {"accepted": accepted})

@@ -8,13 +8,14 @@ from typing import Annotated, Any, Self
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import Field, RootModel, model_validator
+from pydantic import RootModel, model_validator
 from pydantic_core import PydanticCustomError
 
 from service.parts.choice import EmitterChoice, PipeChoice
 from service.parts.models import Emitter
 from service.schemas.chosen import Chosen
 from service.schemas.slopes import ROUNDING, too_steep
+from service.units.lists import Items
 from service.units.model import Maybe, Model
 from service.units.quantity import Count, Height, Length, OutletFlow, Plain
 from service.units.refusal import Refusal, refuse
@@ -146,7 +147,7 @@ class PlacedOutlet(_Outlets):
     """Distance of the place from the start of the run."""
 
 
-class PlacedOutlets(RootModel[Annotated[tuple[PlacedOutlet, ...], Field(min_length=1, max_length=100_000)]]):
+class PlacedOutlets(RootModel[Annotated[tuple[PlacedOutlet, ...], Items(1, 100_000)]]):
     """Outlets each at a place of its own, in any order."""
 
     model_config = {"frozen": True}

@@ -11,12 +11,13 @@ from service.parts.choice import PipeChoice
 from service.schemas.fittings import Fittings
 from service.schemas.meters import MeterSize
 from service.schemas.slopes import too_steep
+from service.units.lists import Items
 from service.units.model import Maybe, Model
 from service.units.quantity import Flow, FlowAboveZero, Height, Length, Pressure
 from service.units.refusal import Refusal, refuse
 from service.units.sentence import Measured, Sentence
 
-PumpCurve = Annotated[tuple[tuple[Flow, Pressure], ...], Field(min_length=2, max_length=100)]
+PumpCurve = Annotated[tuple[tuple[Flow, Pressure], ...], Items(2, 100)]
 """Rows of flow and pressure, flow increasing, pressure not."""
 
 FORMS = ("static_pressure", "water_level", "pump_curve")

@@ -11,6 +11,7 @@ from service.schemas.options import Options
 from service.schemas.runs import Run
 from service.schemas.supply import Supply
 from service.schemas.water import Water
+from service.units.lists import Items
 from service.units.model import Maybe, UnitModel
 from service.units.text import Name
 
@@ -27,10 +28,10 @@ class Zone(UnitModel):
     supply: Supply
     """What feeds the zone."""
 
-    head: Annotated[tuple[Device, ...], Field(max_length=30)] = ()
+    head: Annotated[tuple[Device, ...], Items(0, 30)] = ()
     """Devices between supply and pipes, in the order water meets them."""
 
-    runs: Annotated[tuple[Run, ...], Field(min_length=1, max_length=2000)]
+    runs: Annotated[tuple[Run, ...], Items(1, 2000)]
     """Pipes with their outlets, each leaving from the zone inlet or from another run."""
 
     options: Options = Field(default_factory=Options)

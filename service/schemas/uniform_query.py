@@ -1,0 +1,220 @@
+"""The query for a zone of equal laterals."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar, Literal, Self
+
+from pydantic import Field, PrivateAttr, TypeAdapter, model_validator
+
+from service.parts.devices import Mesh
+from service.parts.loss import Cv
+from service.schemas.chosen import Chosen
+from service.schemas.equal_laterals import equal_laterals
+from service.schemas.meters import MeterSize
+from service.schemas.options import Friction
+from service.schemas.outlet_parameters import OutletParameters
+from service.schemas.query import Assumption, PipeId, Where, body_of, given
+from service.schemas.runs import Copies
+from service.schemas.water import Source
+from service.schemas.zone import Zone
+from service.units.model import Maybe
+from service.units.quantity import Distance, FlowAboveZero, Height, Length, Pressure, PressureAboveZero, Temperature
+from service.units.refusal import Refusal, building_in_si, refuse
+from service.units.sentence import Measured, Sentence
+
+BACKFLOW_KIND = "reduced_pressure"
+FEED_PIPE = "pvc-sch40-0.75in"
+HEADER_PIPE = "pe-0.75in"
+
+SHORTEST, LONGEST = 1e-3, 1e4
+"""Least and greatest length of a header. [m]"""
+
+_set_pressure = TypeAdapter[float](PressureAboveZero)
+
+
+def _set_pressure_or_none(written: Any) -> float | str:
+    return "none" if written == "none" else _set_pressure.validate_python(written)
+
+
+SetPressure = Annotated[
+    float | Literal["none"],
+    Chosen(read=_set_pressure_or_none, forms=PressureAboveZero | Literal["none"], made=()),
+]
+"""Set pressure of a regulator [Pa], or `none`."""
+
+
+class UniformQuery(OutletParameters):
+    """A zone of equal laterals along one header, fed through one pipe from one main."""
+
+    crowding: ClassVar[str] = "laterals"
+
+    static_pressure: Annotated[Pressure, Field(examples=[64])]
+    """Pressure of the main with no flow."""
+
+    test_flow: Maybe[FlowAboveZero] = None
+    """Flow drawn during a flow test; goes with `residual_pressure`."""
+
+    residual_pressure: Maybe[Pressure] = None
+    """Pressure left during the flow test."""
+
+    meter_size: Maybe[MeterSize] = None
+    """Nominal size of the meter, as `0.75in`."""
+
+    source: Maybe[Source] = None
+    """Where the water comes from. municipal if left out."""
+
+    temperature: Maybe[Temperature] = None
+    """Temperature of the water. 20 °C (68 °F) if left out."""
+
+    backflow_loss: Maybe[Pressure] = None
+    """Pressure lost in the backflow preventer. No preventer if left out."""
+
+    valve_cv: Maybe[Cv] = None
+    """Flow in gpm at which the valve loses 1 psi, whatever the units. No valve if left out."""
+
+    filter_mesh: Maybe[Mesh] = None
+    """Mesh of the filter. No filter if this, `filter_loss` and `dirty_allowance` are left out."""
+
+    filter_loss: Maybe[Pressure] = None
+    """Pressure lost in the clean filter."""
+
+    dirty_allowance: Maybe[Pressure] = None
+    """Pressure lost on top of that when the filter is due for cleaning."""
+
+    regulator: Maybe[SetPressure] = None
+    """Set pressure of the regulator, or `none`. None if left out."""
+
+    feed_pipe: Maybe[PipeId] = None
+    """Catalogue id of the pipe from the head to the header. pvc-sch40-0.75in if left out."""
+
+    feed_length: Maybe[Length] = None
+    """Length of that pipe. The header starts at the head if left out."""
+
+    feed_rise: Maybe[Height] = None
+    """How much higher its far end lies."""
+
+    header_pipe: Maybe[PipeId] = None
+    """Catalogue id of the header's pipe. pe-0.75in if left out."""
+
+    apart: Maybe[Distance] = None
+    """Distance along the header from one lateral to the next; 0 where all leave at one place."""
+
+    feed_at: Literal["end", "centre"] = "end"
+    """Where water enters the header."""
+
+    laterals: Maybe[Copies] = None
+    """How many equal laterals. One if left out."""
+
+    lateral_pipe: Annotated[PipeId, Field(examples=["dripline-17mm"])]
+    """Catalogue id of the laterals' pipe."""
+
+    lateral_length: Annotated[Length, Field(examples=[80])]
+    """Length of one lateral."""
+
+    lateral_rise: Maybe[Height] = None
+    """How much higher the far end of a lateral lies."""
+
+    friction: Maybe[Friction] = None
+    """Law of pipe friction. darcy_weisbach if left out."""
+
+    _zone: Zone = PrivateAttr()
+
+    @model_validator(mode="after")
+    def _build(self) -> Self:
+        with building_in_si(self.units):
+            refuse("Uniform", [*self._incomplete(), *self.outlet_faults()])
+        fields = {
+            "supply": self._supply(),
+            "water": given(source=self.source, temperature=self.temperature),
+            "head": self._head(),
+            "runs": self._runs(),
+            "options": given(friction=self.friction),
+        }
+        self._zone = body_of(self, Zone, fields, self.parameter_at)
+        return self
+
+    def to_zone(self) -> Zone:
+        """The body that this query is short for."""
+        return self._zone
+
+    def parameter_at(self, where: Where) -> str:
+        """The parameter to mend for a fault at this place in the zone."""
+        if where[-1] in {"length", "rise"}:
+            of_feed = where[:2] == ("runs", 0) and self.feed_length is not None
+            return f"{'feed' if of_feed else 'lateral'}_{where[-1]}"
+        return super().parameter_at(where)
+
+    @property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What was filled in on the way to the zone; the zone has defaults of its own."""
+        habit = Sentence("Not said; it is what most small zones have (common practice).")
+        filled = [
+            ("backflow kind", BACKFLOW_KIND, self.backflow_loss is not None),
+            ("feed_pipe", FEED_PIPE, self.feed_length is not None and self.feed_pipe is None),
+            ("header_pipe", HEADER_PIPE, self._apart > 0 and self.header_pipe is None),
+            ("laterals", "1", self.laterals is None),
+            ("regulator", "none", self.regulator is None),
+        ]
+        return tuple(Assumption(what, Sentence(value), habit) for what, value, was_filled in filled if was_filled)
+
+    @property
+    def _apart(self) -> float:
+        """Distance from one lateral to the next; 0 if the header would be too short to be one. [m]"""
+        apart = self.apart or 0.0
+        return apart if self._spread(apart) >= SHORTEST else 0.0
+
+    def _spread(self, apart: float) -> float:
+        """From the first lateral to the last along the header. [m]"""
+        return ((self.laterals or 1) - 1) * apart
+
+    def _incomplete(self) -> list[Refusal]:
+        """What is missing beside a parameter that was given."""
+        test, feed = ("test_flow", "residual_pressure"), ("feed_length",)
+        needs = {"test_flow": test, "residual_pressure": test, "feed_pipe": feed, "feed_rise": feed}
+        missing = {
+            other: name
+            for name, others in needs.items()
+            for other in others
+            if getattr(self, name) is not None and getattr(self, other) is None
+        }
+        refusals = [
+            Refusal((other,), f"It goes with {name}.", f"{other} beside {name}") for other, name in missing.items()
+        ]
+        if self.apart is None and (self.laterals or 1) > 1:
+            told = "Nothing says how far apart the laterals leave the header."
+            refusals.append(Refusal(("apart",), told, "a distance, 0 where all leave at one place"))
+        spread = self._spread(self._apart)
+        if spread > LONGEST:
+            facts = {"spread": Measured(spread, "length"), "longest": Measured(LONGEST, "length")}
+            too_long = Sentence("The header would be {spread} long.", facts)
+            refusals.append(Refusal(("apart",), too_long, Sentence("a header of at most {longest}", facts)))
+        return refusals
+
+    def _supply(self) -> dict[str, Any]:
+        test = given(flow=self.test_flow, residual_pressure=self.residual_pressure)
+        return given(static_pressure=self.static_pressure, flow_test=test or None, meter_size=self.meter_size)
+
+    def _head(self) -> list[dict[str, Any]]:
+        """The devices that some parameter tells of, in the usual order."""
+        fixed = None if self.filter_loss is None else {"fixed": self.filter_loss}
+        filter_ = given(mesh=self.filter_mesh, loss=fixed, dirty_allowance=self.dirty_allowance)
+        devices = [
+            self.backflow_loss is not None
+            and {"device": "backflow_preventer", "kind": BACKFLOW_KIND, "loss": {"fixed": self.backflow_loss}},
+            self.valve_cv is not None and {"device": "valve", "loss": {"cv": self.valve_cv}},
+            bool(filter_) and {"device": "filter", **filter_},
+            self.regulator not in {None, "none"} and {"device": "regulator", "set_pressure": self.regulator},
+        ]
+        return [device for device in devices if device]
+
+    def _runs(self) -> list[dict[str, Any]]:
+        feed = given(pipe=self.feed_pipe or FEED_PIPE, length=self.feed_length, rise=self.feed_rise)
+        lateral = given(pipe=self.lateral_pipe, length=self.lateral_length, rise=self.lateral_rise)
+        return equal_laterals(
+            {**lateral, "outlets": self.even_outlets()},
+            header={"pipe": self.header_pipe or HEADER_PIPE},
+            feed=None if self.feed_length is None else feed,
+            count=self.laterals or 1,
+            apart=self._apart,
+            centre=self.feed_at == "centre",
+        )
