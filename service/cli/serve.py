@@ -32,13 +32,16 @@ def run(arguments: argparse.Namespace) -> int:
     # One calculation is one thread: more would only take cores from the others. Before numpy is imported.
     for library in ("OPENBLAS", "OMP", "MKL"):
         os.environ.setdefault(f"{library}_NUM_THREADS", "1")
+    import uvicorn
+
+    from service.parts.catalogue import CatalogueFault, load_catalogue
+
     try:
         settings = read_settings()
-    except SettingsRefused as refused:
+        load_catalogue(settings.parts_file)
+    except (SettingsRefused, CatalogueFault) as refused:
         print(refused, file=sys.stderr)
         return 2
-
-    import uvicorn
 
     uvicorn.run(**server_options(settings))
     return 0

@@ -4,11 +4,13 @@ import json
 import os
 import re
 import signal
+import socket
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -27,6 +29,11 @@ class Process:
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
         assert self._listening.wait(30), self._lines
+        # Several processes share a port that is bound before any of them listens.
+        for _ in range(100):
+            with suppress(ConnectionRefusedError), socket.create_connection(("127.0.0.1", self.port)):
+                return
+            time.sleep(0.1)
 
     def _read(self) -> None:
         for raw in self.popen.stderr:
@@ -66,3 +73,24 @@ def started(module: str = "tests.edge.tiny", *words: str, **settings: object) ->
         if process.popen.poll() is None:
             process.terminate()
             process.wait()
+
+
+def received(connection: socket.socket, *, until_closed: bool = False) -> bytes:
+    """What the server sends: one answer, or everything up to the end of the connection."""
+    data = b""
+    while True:
+        if not until_closed and b"\r\n\r\n" in data:
+            head, _, body = data.partition(b"\r\n\r\n")
+            length = next(
+                (int(line[15:]) for line in head.lower().split(b"\r\n") if line[:15] == b"content-length:"), 0
+            )
+            if len(body) >= length:
+                return data
+        part = connection.recv(65536)
+        if not part:
+            return data
+        data += part
+
+
+def status_of(answer: bytes) -> int:
+    return int(answer.split(b" ", 2)[1])

@@ -10,29 +10,10 @@ from contextlib import suppress
 import httpx
 import pytest
 
+from tests.edge.processes import received, status_of
+
 HEAD = b"POST /v1/tiny HTTP/1.1\r\nHost: endline.test\r\nContent-Type: application/json\r\n"
 GET = b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\n\r\n"
-
-
-def received(connection: socket.socket, *, until_closed: bool = False) -> bytes:
-    """What the server sends: one answer, or everything up to the end of the connection."""
-    data = b""
-    while True:
-        if not until_closed and b"\r\n\r\n" in data:
-            head, _, body = data.partition(b"\r\n\r\n")
-            length = next(
-                (int(line[15:]) for line in head.lower().split(b"\r\n") if line[:15] == b"content-length:"), 0
-            )
-            if len(body) >= length:
-                return data
-        part = connection.recv(65536)
-        if not part:
-            return data
-        data += part
-
-
-def status_of(answer: bytes) -> int:
-    return int(answer.split(b" ", 2)[1])
 
 
 def problem_of(answer: bytes) -> dict:

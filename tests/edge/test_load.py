@@ -1,0 +1,109 @@
+"""Under load and at the end: refusals come at once, health does not wait, nothing accepted is lost."""
+
+import signal
+import socket
+import time
+from concurrent.futures import ThreadPoolExecutor
+
+import httpx
+import pytest
+
+from tests.edge.processes import received, started, status_of
+
+SLOW = {"length": 1, "seconds": 1.0}
+
+
+def test_past_the_queue_the_answer_is_503_at_once(server):
+    """One thread and a queue of two: of six slow requests three are answered and three refused."""
+
+    def one(_: int) -> tuple[int, float, httpx.Headers]:
+        start = time.monotonic()
+        answer = httpx.post(f"{server.url}/v1/tiny", json=SLOW, timeout=20)
+        return answer.status_code, time.monotonic() - start, answer.headers
+
+    with ThreadPoolExecutor(7) as pool:
+        waiting = [pool.submit(one, number) for number in range(6)]
+        time.sleep(0.5)
+        start = time.monotonic()
+        health = httpx.get(f"{server.url}/healthz")
+        assert health.status_code == 200
+        assert time.monotonic() - start < 0.5
+        endings = [future.result() for future in waiting]
+    refused = [(seconds, headers) for status, seconds, headers in endings if status == 503]
+    assert sorted(status for status, _, _ in endings) == [200] * 3 + [503] * 3
+    assert all(seconds < 0.9 for seconds, _ in refused)
+    assert all(int(headers["Retry-After"]) > 0 for _, headers in refused)
+    assert httpx.post(f"{server.url}/v1/tiny", json={"length": 1}).status_code == 200
+
+
+def test_a_large_body_does_not_hold_up_the_others():
+    """Reading 16 MiB takes a second or more; whoever asks meanwhile is answered between two breaths."""
+    pieces = b'{"length": 1}' + b', {"length": 1}' * 49_999
+    body = b'{"length": 1, "pieces": [' + pieces + b"]" + b" " * 8_000_000 + b"}"
+    with started(threads=1, queue=4) as process, ThreadPoolExecutor(2) as pool:
+        large = [
+            pool.submit(
+                httpx.post,
+                f"{process.url}/v1/job",
+                content=body,
+                timeout=30,
+                headers={"Content-Type": "application/json"},
+            )
+            for _ in range(2)
+        ]
+        waits = []
+        with httpx.Client(base_url=process.url) as client:
+            while not all(future.done() for future in large):
+                start = time.monotonic()
+                assert client.get("/healthz").status_code == 200
+                waits.append(time.monotonic() - start)
+        assert {future.result().status_code for future in large} == {200}
+    assert max(waits) < 0.5
+
+
+def test_told_to_stop_it_finishes_what_is_in_flight():
+    """Requests computed, queued, half sent and just connected when the signal comes: all are answered, none after."""
+    with started(threads=1, queue=8) as process, ThreadPoolExecutor(4) as pool:
+        slow = [pool.submit(httpx.post, f"{process.url}/v1/tiny", json=SLOW, timeout=20) for _ in range(3)]
+        half = socket.create_connection(("127.0.0.1", process.port), timeout=10)
+        half.sendall(
+            b"POST /v1/tiny HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 13\r\n\r\n{"
+        )
+        late = socket.create_connection(("127.0.0.1", process.port), timeout=10)
+        kept = socket.create_connection(("127.0.0.1", process.port), timeout=10)
+        kept.sendall(b"GET /healthz HTTP/1.1\r\nHost: x\r\n\r\n")
+        assert status_of(received(kept)) == 200
+        time.sleep(0.5)
+        process.terminate()
+        # Sent before whoever sends could know that the server leaves.
+        late.sendall(b"GET /healthz HTTP/1.1\r\nHost: x\r\n\r\n")
+        kept.sendall(b"GET /healthz HTTP/1.1\r\nHost: x\r\n\r\n")
+        assert status_of(received(late)) == 200
+        assert status_of(received(kept)) == 200
+        half.sendall(b'"length": 1}')
+        assert status_of(received(half)) == 200
+        assert [future.result().status_code for future in slow] == [200, 200, 200]
+        assert process.wait() in {0, -signal.SIGTERM}
+        with pytest.raises(OSError, match="refused"):
+            socket.create_connection(("127.0.0.1", process.port), timeout=1)
+        for connection in (half, late, kept):
+            assert connection.recv(4096) == b""
+            connection.close()
+
+
+def test_told_to_stop_it_does_not_wait_for_the_idle():
+    with started() as process, socket.create_connection(("127.0.0.1", process.port)):
+        start = time.monotonic()
+        process.terminate()
+        process.wait()
+        assert time.monotonic() - start < 3
+
+
+def test_several_processes_serve_one_port():
+    with started(workers=2) as process:
+        assert {httpx.get(f"{process.url}/healthz").status_code for _ in range(20)} == {200}
+        slow = ThreadPoolExecutor(1).submit(httpx.post, f"{process.url}/v1/tiny", json=SLOW, timeout=20)
+        time.sleep(0.4)
+        process.terminate()
+        assert slow.result().status_code == 200
+        assert process.wait() in {0, -signal.SIGTERM}

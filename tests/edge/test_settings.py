@@ -1,0 +1,70 @@
+"""Settings: read once, refused clearly."""
+
+import pytest
+
+from service.__main__ import main
+from service.api.workers import Crew
+from service.app import create_app
+from service.settings import Settings, SettingsRefused, read_settings
+
+
+def test_every_setting_has_a_working_default(monkeypatch):
+    assert create_app(Settings()).state.settings.port == 8000
+
+
+def test_settings_come_from_the_environment(monkeypatch):
+    monkeypatch.setenv("ENDLINE_PORT", "8123")
+    monkeypatch.setenv("ENDLINE_ALLOWED_ORIGINS", "https://a.example, https://b.example,")
+    settings = read_settings()
+    assert settings.port == 8123
+    assert settings.allowed_origins == ("https://a.example", "https://b.example")
+
+
+def test_all_faults_of_the_environment_are_told_at_once(monkeypatch):
+    monkeypatch.setenv("ENDLINE_PORT", "no port")
+    monkeypatch.setenv("ENDLINE_QUEUE", "-1")
+    monkeypatch.setenv("ENDLINE_WROKERS", "2")
+    with pytest.raises(SettingsRefused) as refused:
+        read_settings()
+    assert {line.partition(":")[0] for line in str(refused.value).splitlines()} == {
+        "ENDLINE_PORT",
+        "ENDLINE_QUEUE",
+        "ENDLINE_WROKERS",
+    }
+
+
+def test_serve_refuses_bad_settings_with_status_2(monkeypatch, capsys):
+    monkeypatch.setenv("ENDLINE_QUEUE", "-1")
+    assert main(["serve"]) == 2
+    assert "ENDLINE_QUEUE" in capsys.readouterr().err
+
+
+def test_serve_refuses_a_bad_parts_file_with_status_2(monkeypatch, capsys, tmp_path):
+    parts = tmp_path / "parts.toml"
+    parts.write_text("this is no TOML")
+    monkeypatch.setenv("ENDLINE_PARTS_FILE", str(parts))
+    assert main(["serve"]) == 2
+    assert str(parts) in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [[], ["sevre"], ["serve", "--prot", "1"]])
+def test_a_wrong_command_is_told_with_status_2(words, capsys):
+    with pytest.raises(SystemExit) as ended:
+        main(words)
+    assert ended.value.code == 2
+    assert "usage: endline" in capsys.readouterr().err
+
+
+def test_the_version_is_told(capsys):
+    with pytest.raises(SystemExit) as ended:
+        main(["--version"])
+    assert ended.value.code == 0
+    assert capsys.readouterr().out.startswith("endline ")
+
+
+def test_calculations_share_the_cores_among_the_workers(monkeypatch):
+    monkeypatch.setattr("os.cpu_count", lambda: 8)
+    assert Settings(workers=2).calculations == 4
+    assert Settings(workers=16).calculations == 1
+    assert Settings(threads=3).calculations == 3
+    assert Crew(3, 4).most == 7
