@@ -112,7 +112,7 @@ class EndOfLine(Answer):
 class KindUniformity(Answer):
     """How evenly one kind of outlet waters. All figures in percent."""
 
-    kind: Word
+    kind: Said
     """The part, and its setting where it has one."""
     count: Count
     flow_variation: Percent
@@ -192,7 +192,7 @@ class Threshold(Answer):
     """A supply pressure at which something changes."""
 
     pressure: Pressure
-    decided_by: Annotated[list[Word], Field(max_length=LONGEST)]
+    decided_by: Annotated[list[Said], Field(max_length=100)]
     """The outlets or parts that decide it, ties listed."""
 
 
@@ -328,5 +328,3 @@ class LateralAnswer(Answer):
     uniformity: Uniformity
     findings: Annotated[list[Finding], Field(max_length=LONGEST)]
     profile: Profile
-
-

@@ -1,6 +1,6 @@
 """Models that leave out what does not exist, in their documents and in their schema."""
 
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, TypeVar
 
 from pydantic import BaseModel, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue

@@ -31,17 +31,19 @@ class Text:
 
 
 class AnyMeasure:
-    """Annotation of a `Measured`: a number on the wire, in the unit of its own dimension."""
+    """Annotation of a `Measured`, a number in the unit of its own dimension on the wire, or of a bare number."""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.is_instance_schema(Measured)
+        return core_schema.union_schema(
+            [core_schema.is_instance_schema(Measured), core_schema.float_schema(allow_inf_nan=False)]
+        )
 
     def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         return {"type": "number", "format": "double"}
 
 
 Said = Annotated[Sentence, Text()]
-Measure = Annotated[Measured, AnyMeasure()]
+Measure = Annotated[Measured | float, AnyMeasure()]
 
 
 class Table:
@@ -119,23 +121,36 @@ def _annotated(annotation: Any, metadata: list[Any]) -> Any:
 
 def _of(annotation: Any) -> Convert | None:
     """How values of this type are turned, or None where they go out as they are."""
-    for part, marks in _parts(annotation):
-        for mark in marks:
-            if isinstance(mark, Quantity):
-                dimension = mark.dimension
-                return lambda value, system: from_si(value, dimension, system)
-        if part is Sentence:
-            return lambda value, system: value.said(system)
-        if part is Measured:
-            return lambda value, system: from_si(value.value, value.dimension, system)
-        if isinstance(part, type) and issubclass(part, Table):
-            return lambda value, system: value.rows(system)
-        if isinstance(part, type) and issubclass(part, NothingNull):
-            return lambda value, system, part=part: _of_model(part)(value, system)
-        if get_origin(part) in {list, tuple}:
-            turn = _of(get_args(part)[0])
-            return (lambda value, system: [turn(v, system) for v in value]) if turn else None
-    return None
+    turns = (_of_part(part, marks) for part, marks in _parts(annotation))
+    return next((turn for turn in turns if turn is not None), None)
+
+
+def _of_part(part: Any, marks: tuple[Any, ...]) -> Convert | None:
+    quantity = next((mark for mark in marks if isinstance(mark, Quantity)), None)
+    if quantity is not None:
+        return lambda value, system: from_si(value, quantity.dimension, system)
+    if get_origin(part) in {list, tuple}:
+        return _of_list(_of(get_args(part)[0]))
+    if not isinstance(part, type):
+        return None
+    if issubclass(part, NothingNull):
+        return lambda value, system: _of_model(type(value))(value, system)  # type: ignore[arg-type]
+    return next((turn for kind, turn in _TURNS if issubclass(part, kind)), None)
+
+
+def _of_list(turn: Convert | None) -> Convert | None:
+    return None if turn is None else lambda value, system: [turn(item, system) for item in value]
+
+
+def _measure(value: Measured | float, system: System) -> float:
+    return from_si(value.value, value.dimension, system) if isinstance(value, Measured) else value
+
+
+_TURNS: tuple[tuple[type, Convert], ...] = (
+    (Sentence, lambda value, system: value.said(system)),
+    (Measured, _measure),
+    (Table, lambda value, system: value.rows(system)),
+)
 
 
 def _parts(annotation: Any) -> list[tuple[Any, tuple[Any, ...]]]:

@@ -1,0 +1,134 @@
+"""Each default that was filled in, and each criterion that the caller chose himself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.schemas.answers import Assumed
+from service.schemas.devices import HeadFilter
+from service.schemas.outlets import EvenOutlets
+from service.schemas.runs import Line
+from service.schemas.water import LateralWater
+from service.schemas.zone import Zone
+from service.units.sentence import Measured, Sentence
+from service.zones.assembly import device_name
+from service.zones.pipework import Pipework
+from service.zones.solved import Solved
+from service.zones.thresholds import SupplyThresholds
+from service.zones.uniformity import emitter_kinds
+
+
+def assumed(solved: Solved, thresholds: SupplyThresholds) -> list[Assumed]:
+    """Everything that was assumed about a zone."""
+    zone = solved.zone
+    return [
+        *_water(zone.water),
+        *_source(zone),
+        *of_pipes(solved.pipework, zone.runs, zone.options.friction),
+        *_devices(zone),
+        *_regulator(solved, thresholds),
+        *_flushing(solved),
+        *_criteria(zone),
+    ]
+
+
+def of_lateral(water: LateralWater, pipework: Pipework, line: Line, friction: str) -> list[Assumed]:
+    """Everything that was assumed about a lateral."""
+    return [*_water(water), *of_pipes(pipework, (line,), friction)]
+
+
+def _assume(what: str, value: Sentence | str, why: str) -> Assumed:
+    told = value if isinstance(value, Sentence) else Sentence(value, {})
+    return Assumed(what=what, value=told, why=Sentence(why, {}))
+
+
+def _said(value: float, dimension: str) -> Sentence:
+    return Sentence("{value}", {"value": Measured(value, dimension)})
+
+
+def _water(water: LateralWater) -> Iterator[Assumed]:
+    if "temperature" not in water.model_fields_set:
+        why = "The reference temperature of pipe tables; colder water loses more."
+        yield _assume("water.temperature", _said(water.temperature, "temperature"), why)
+
+
+def _source(zone: Zone) -> Iterator[Assumed]:
+    if "source" not in zone.water.model_fields_set:
+        yield _assume("water.source", zone.water.source, "Most zones of this size are fed by a town main.")
+
+
+def of_pipes(pipework: Pipework, lines: tuple[Line, ...], friction: str) -> Iterator[Assumed]:
+    """What was assumed about pipes and outlets."""
+    if any(line.fittings for line in lines) or len(lines) > 1:
+        yield _assume("tees", "no loss", "Only the fittings that a run lists count; no tee is added by itself.")
+    even = [line.outlets for line in lines if isinstance(line.outlets, EvenOutlets)]
+    if any(outlets.first_at is None for outlets in even):
+        yield _assume(
+            "outlets.first_at", "half a spacing", "Where none is stated the first outlet stands at half a spacing."
+        )
+    if friction == "hazen_williams":
+        used = sorted({line.pipe.hazen_williams_c for line in lines})
+        yield _assume(
+            "hazen_williams_c",
+            ", ".join(f"{c:g}" for c in used),
+            "Of the pipe, its material or its bore; sources differ by 30 %.",
+        )
+    for kind in emitter_kinds(pipework):
+        if not kind.emitter.range_stated:
+            low, high = kind.emitter.pressure_range
+            value = Sentence("{low} to {high}", {"low": Measured(low, "pressure"), "high": Measured(high, "pressure")})
+            yield Assumed(
+                what="emitter.pressure_range",
+                value=value,
+                why=Sentence("{kind} states none: half to twice its rated pressure.", {"kind": kind.name}),
+            )
+        if kind.emitter.variation is None:
+            yield Assumed(
+                what="emitter.variation",
+                value=Sentence("none", {}),
+                why=Sentence(
+                    "{kind} states no manufacturing variation: its emission uniformity is hydraulic only.",
+                    {"kind": kind.name},
+                ),
+            )
+
+
+def _devices(zone: Zone) -> Iterator[Assumed]:
+    for place, device in enumerate(zone.head):
+        if device.loss is None:
+            yield _assume(f"head.{place}.loss", "none", f"The {device_name(device)} states no loss.")
+        if isinstance(device, HeadFilter) and device.dirty_allowance is None:
+            yield _assume(
+                f"head.{place}.dirty_allowance",
+                "none",
+                "No allowance is stated, so a filter due for cleaning loses no more than a clean one.",
+            )
+    if zone.supply.pump_curve is not None and zone.supply.pump_curve[0][0] > 0:
+        yield _assume(
+            "supply.pump_curve", "carried back to no flow", "The curve begins with flow; its first line was carried on."
+        )
+
+
+def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed]:
+    if solved.assembly.regulator is None and thresholds.suggested is not None:
+        part = thresholds.suggested.part
+        yield Assumed(
+            what="regulator",
+            value=Sentence("{part}, last in the head", {"part": part.id or part.name}),
+            why=Sentence("The head holds none: thresholds with a regulator are for the suggested one.", {}),
+        )
+
+
+def _flushing(solved: Solved) -> Iterator[Assumed]:
+    opened, of = len(solved.flushing.runs), solved.flushing.of
+    if opened < of:
+        why = "The zone is very large: the highest ends were opened in turn, not all."
+        yield _assume("flushing", f"{opened} of {of} ends", why)
+
+
+def _criteria(zone: Zone) -> Iterator[Assumed]:
+    for name in sorted(zone.options.criteria.model_fields_set):
+        value = getattr(zone.options.criteria, name)
+        dimensions = {"pressure_margin": "pressure", "velocity": "velocity", "flushing_velocity": "velocity"}
+        told = _said(value, dimensions[name]) if name in dimensions else Sentence("{value} %", {"value": value})
+        yield _assume(f"criteria.{name}", told, "Chosen in the request in place of the default.")

@@ -1,0 +1,1 @@
+"""What a designer would say about a solved zone, rule by rule."""

@@ -1,0 +1,123 @@
+"""Rules about what keeps zone water out of the supply. The local authority decides; these are the usual ones."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from service.schemas.answers import Finding
+from service.schemas.devices import HeadBackflowPreventer, HeadDevice, HeadInjector, HeadValve
+from service.units.sentence import Measured
+from service.zones.assembly import device_name
+from service.zones.criteria import (
+    ATMOSPHERIC_VACUUM_BREAKER_HEIGHT,
+    BACKFLOW_SOURCE,
+    LONGEST_UNDER_PRESSURE,
+    PRESSURE_VACUUM_BREAKER_HEIGHT,
+)
+from service.zones.findings.case import Case, length, say
+
+CONNECTED = frozenset({"municipal", "well", "sandy_well"})
+"""Sources that also supply people, or may: water must not come back to them. Common practice, no source."""
+
+
+def _breaker(device: HeadDevice) -> str | None:
+    """Kind of vacuum breaker that a device is or holds."""
+    if isinstance(device, HeadValve) and device.anti_siphon:
+        return "atmospheric"
+    if isinstance(device, HeadBackflowPreventer):
+        kinds = {"atmospheric_vacuum_breaker": "atmospheric", "pressure_vacuum_breaker": "pressure"}
+        return kinds.get(device.kind)
+    return None
+
+
+def preventer_present(case: Case) -> Iterator[Finding]:
+    """Some backflow preventer stands between the zone and a drinking-water source."""
+    zone = case.solved.zone
+    if zone.water.source not in CONNECTED:
+        return
+    if not any(isinstance(device, HeadBackflowPreventer) or _breaker(device) for device in zone.head):
+        told = (
+            "The head holds no backflow preventer, so zone water could be drawn back into the supply. Fit one of "
+            "a kind that "
+            "the local authority accepts; drip outlets lie in soil, which many treat as a high hazard."
+        )
+        yield say("backflow-preventer-missing", "head", told, {}, source=BACKFLOW_SOURCE)
+
+
+def breakers_high_enough(case: Case) -> Iterator[Finding]:
+    """Vacuum breakers stand above every pipe and outlet beyond them."""
+    network = case.solved.pipework.network
+    highest = float(network.elevation.max())
+    if network.outlets.tubes is not None:
+        nodes = network.outlets.node[network.outlets.tubes.outlet]
+        highest = max(highest, float(np.max(network.elevation[nodes] + network.outlets.tubes.rise)))
+    for device in case.solved.zone.head:
+        kind = _breaker(device)
+        if kind is None:
+            continue
+        needed = ATMOSPHERIC_VACUUM_BREAKER_HEIGHT if kind == "atmospheric" else PRESSURE_VACUUM_BREAKER_HEIGHT
+        height = getattr(device, "height", None) or 0.0
+        if height - highest < needed - 1e-6:
+            yield say(
+                "vacuum-breaker-low",
+                device_name(device),
+                "The {where} stands {height} above the zone inlet and the highest pipe or outlet {highest}: it "
+                "must stand at "
+                "least {limit} above that. Raise it, or use a reduced-pressure assembly; the local authority decides.",
+                {"height": length(height), "highest": length(highest), "limit": length(needed)},
+                value=length(height - highest),
+                limit=length(needed),
+                source=BACKFLOW_SOURCE,
+            )
+
+
+def atmospheric_breaker_rests(case: Case) -> Iterator[Finding]:
+    """No valve after an atmospheric vacuum breaker, and not under pressure for long."""
+    zone = case.solved.zone
+    for place, device in enumerate(zone.head):
+        if _breaker(device) != "atmospheric":
+            continue
+        for later in zone.head[place + 1 :]:
+            if isinstance(later, HeadValve):
+                told = (
+                    "The {other} stands after the {where}, which would then stay under pressure and fail to open. "
+                    "Put the valve before it, or use a pressure vacuum breaker; the local authority decides."
+                )
+                yield say(
+                    "valve-after-vacuum-breaker",
+                    device_name(device),
+                    told,
+                    {"other": device_name(later)},
+                    source=BACKFLOW_SOURCE,
+                )
+        run_time = zone.options.run_time
+        if run_time is not None and run_time > LONGEST_UNDER_PRESSURE:
+            value, limit = Measured(run_time, "duration"), Measured(LONGEST_UNDER_PRESSURE, "duration")
+            yield say(
+                "vacuum-breaker-long-pressure",
+                device_name(device),
+                "A run of {value} keeps the {where} under pressure longer than {limit}. Run for less, or use "
+                "another kind; the "
+                "local authority decides.",
+                {"value": value, "limit": limit},
+                value=value,
+                limit=limit,
+                source=BACKFLOW_SOURCE,
+            )
+
+
+def breakers_without_injection(case: Case) -> Iterator[Finding]:
+    """Vacuum breakers do not protect against injected chemicals or back-pressure."""
+    head = case.solved.zone.head
+    if not any(isinstance(device, HeadInjector) for device in head):
+        return
+    for device in head:
+        if _breaker(device) is not None:
+            told = (
+                "The {where} does not protect a supply from injected chemicals. Use a reduced-pressure assembly "
+                "or an air gap; "
+                "the local authority decides."
+            )
+            yield say("vacuum-breaker-injection", device_name(device), told, {}, source=BACKFLOW_SOURCE)

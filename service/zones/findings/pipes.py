@@ -1,0 +1,265 @@
+"""Rules about pipe: speed, flushing, lengths, height, air, drainage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from service.parts.models import Emitter, Pipe
+from service.schemas.answers import Finding
+from service.schemas.outlets import EvenOutlets
+from service.schemas.runs import Run
+from service.units.dimensions import System, to_si
+from service.units.sentence import Measured
+from service.zones.criteria import (
+    CENTRE_FEED_RATIO,
+    COMMON_PRACTICE,
+    COMPENSATING_DRIPLINE_LENGTH,
+    DRAIN_BACK_SHARE,
+    DRIPLINE_SPACING,
+    FLUSHING_SOURCE,
+    HALF_INCH_BORES,
+    PHYSICS,
+    RUN_TIME,
+    SEPARATE_EMITTER_LENGTH,
+    STEEP,
+    SURFACE_SLACK,
+    VELOCITY_SOURCE,
+)
+from service.zones.findings.case import Case, length, pressure, say
+
+WORTH_A_WORD = to_si(1.0, "length", System.US)
+"""Height below which slopes, crests and lifts are not spoken of. [m] Common practice, no source."""
+
+WARMING = 25.0
+"""Warming of tubing in the sun that its slack is reckoned for. [K] Common practice, no source."""
+
+
+def water_not_too_fast(case: Case) -> Iterator[Finding]:
+    """Velocity in every pipe. One finding a run, its fastest copy."""
+    state, pipework = case.solved.clean, case.solved.pipework
+    fastest = np.maximum.reduceat(state.link_velocity, pipework.link_start[:-1])
+    for instances in pipework.plan.instances_of:
+        run = instances.start + int(np.argmax(fastest[instances.start : instances.stop]))
+        if fastest[run] > case.limits.velocity * (1 + 1e-9):
+            yield say(
+                "velocity-high",
+                pipework.address(run),
+                "Water runs at {value} in {where}; keep it under {limit}: use the next size up or divide the flow.",
+                {"value": _velocity(fastest[run]), "limit": _velocity(case.limits.velocity)},
+                value=_velocity(fastest[run]),
+                limit=_velocity(case.limits.velocity),
+                source=VELOCITY_SOURCE,
+            )
+
+
+def ends_flush(case: Case) -> Iterator[Finding]:
+    """Speed at each end opened in turn. One finding a run, its slowest copy."""
+    flushing, pipework = case.solved.flushing, case.solved.pipework
+    limit = case.limits.flushing_velocity
+    slowest: dict[int, tuple[float, int]] = {}
+    slow: dict[int, int] = {}
+    for run, velocity in zip(flushing.runs.tolist(), flushing.velocity.tolist(), strict=True):
+        number = pipework.plan.instances[run].run
+        slowest[number] = min(slowest.get(number, (np.inf, run)), (velocity, run))
+        slow[number] = slow.get(number, 0) + (velocity < limit)
+    for number, (velocity, run) in slowest.items():
+        if velocity < limit * (1 - 1e-9):
+            yield say(
+                "flushing-slow",
+                pipework.address(run),
+                "With the end of {where} open, water leaves it at {value}; dirt needs {limit}. "
+                "Shorten the line or flush fewer lines at a time from a stronger supply. Ends of this run too "
+                "slow: {count}.",
+                {"value": _velocity(velocity), "limit": _velocity(limit), "count": slow[number]},
+                value=_velocity(velocity),
+                limit=_velocity(limit),
+                source=FLUSHING_SOURCE,
+            )
+
+
+def laterals_by_rule_of_thumb(case: Case) -> Iterator[Finding]:
+    """Lengths that the trade keeps to, beside what was computed."""
+    pipework, due = case.solved.pipework, case.solved.due
+    ends = due.node_pressure[pipework.ends()]
+    for number, run in enumerate(pipework.plan.runs):
+        limit = _rule_of_thumb_length(run, [pipework.plan.kinds[kind].emitter for kind in _kinds(case, number)])
+        if limit is None or run.length <= limit * (1 + 1e-9):
+            continue
+        instances = pipework.plan.instances_of[number]
+        last = instances.start + int(np.argmin(ends[instances.start : instances.stop]))
+        yield say(
+            "lateral-long",
+            run.id,
+            "{where} is {value} long and the rule of thumb says {limit}; computed, its end still has {end}.",
+            {"value": length(run.length), "limit": length(limit), "end": pressure(float(ends[last]))},
+            value=length(run.length),
+            limit=length(limit),
+            source=COMMON_PRACTICE,
+        )
+
+
+def _kinds(case: Case, run: int) -> list[int]:
+    kinds: list[int] = np.unique(case.solved.pipework.plan.places[run].kind).tolist()
+    return kinds
+
+
+def _rule_of_thumb_length(run: Run, emitters: list[Emitter]) -> float | None:
+    if not emitters:
+        return None
+    if run.pipe.kind == "dripline" or all(emitter.line_source for emitter in emitters):
+        even = isinstance(run.outlets, EvenOutlets) and abs(run.outlets.spacing - DRIPLINE_SPACING) < 0.01
+        return COMPENSATING_DRIPLINE_LENGTH if even and all(e.compensating for e in emitters) else None
+    low, high = HALF_INCH_BORES
+    return SEPARATE_EMITTER_LENGTH if low <= run.pipe.inside_diameter <= high and _flexible(run.pipe) else None
+
+
+def _flexible(pipe: Pipe) -> bool:
+    return pipe.kind in {"tubing", "dripline", "small_tubing"} or (pipe.id is None and str(pipe.material) == "pe")
+
+
+def laterals_alike(case: Case) -> Iterator[Finding]:
+    """Laterals of one header should not differ in length by more than a third."""
+    plan = case.solved.pipework.plan
+    by_header: dict[str, list[Run]] = {}
+    for run in plan.runs:
+        if run.outlet_count and run.from_ is not None and run.closes_to is None:
+            by_header.setdefault(run.from_, []).append(run)
+    for header, laterals in by_header.items():
+        shortest, longest = (choose(laterals, key=lambda run: run.length) for choose in (min, max))
+        if longest.length > shortest.length * CENTRE_FEED_RATIO:
+            yield say(
+                "centre-feed",
+                header,
+                "Laterals of {where} run from {shortest} to {longest}; feed them from the middle so that they "
+                "match within "
+                "a third.",
+                {"shortest": length(shortest.length), "longest": length(longest.length)},
+                value=length(longest.length),
+                limit=length(shortest.length * CENTRE_FEED_RATIO),
+                source=COMMON_PRACTICE,
+            )
+
+
+def uphill(case: Case) -> Iterator[Finding]:
+    """What it costs to push water above the zone inlet."""
+    pipework = case.solved.pipework
+    heights = pipework.network.elevation[pipework.network.outlets.node]
+    top = float(heights.max())
+    if top > WORTH_A_WORD:
+        cost = top * pipework.water.specific_weight
+        yield say(
+            "uphill-feed",
+            pipework.address(int(pipework.outlet_run[int(np.argmax(heights))])),
+            "The highest outlet stands {rise} above the valve, which costs {value}. Feed from the top where that "
+            "is possible.",
+            {"rise": length(top), "value": pressure(cost)},
+            value=pressure(cost),
+            source=PHYSICS,
+        )
+
+
+def air_relief(case: Case) -> Iterator[Finding]:
+    """Where air gathers: the highest place of a zone on a slope."""
+    pipework = case.solved.pipework
+    heights = pipework.network.elevation[pipework.node]
+    if float(np.ptp(heights)) <= WORTH_A_WORD:
+        return
+    top = int(np.argmax(heights))
+    run = int(np.searchsorted(pipework.node_start, top, side="right")) - 1
+    yield say(
+        "air-relief",
+        pipework.address(run),
+        "The zone is highest at {at} of {where}, {height} above its lowest place: an air and vacuum relief valve "
+        "belongs there, "
+        "so that soil is not drawn in when the water is shut off.",
+        {"at": length(float(pipework.node_at[top])), "height": length(float(np.ptp(heights)))},
+        value=length(float(np.ptp(heights))),
+        limit=length(WORTH_A_WORD),
+        source=COMMON_PRACTICE,
+    )
+
+
+def slope_placing(case: Case) -> Iterator[Finding]:
+    """On a slope, separate emitters stand uphill of the plant."""
+    for run in case.solved.pipework.plan.runs:
+        distances, heights = run.knots
+        slope = float(np.max(np.abs(np.diff(heights) / np.diff(distances))))
+        if run.outlets is not None and run.pipe.kind != "dripline" and slope > STEEP:
+            yield say(
+                "slope-placing",
+                run.id,
+                "{where} lies on a slope of {slope} %: set its emitters on the uphill side of the plants.",
+                {"slope": 100 * slope},
+                value=100 * slope,
+                limit=100 * STEEP,
+                source=COMMON_PRACTICE,
+            )
+            return
+
+
+def drain_back(case: Case) -> Iterator[Finding]:
+    """Water that runs out of the low outlets after each run, and the time to fill the pipes again."""
+    solved, pipework = case.solved, case.solved.pipework
+    emitters = [kind.emitter for kind in pipework.plan.kinds]
+    if all(emitter.closing_pressure is not None for emitter in emitters) or solved.headline.flow <= 0.0:
+        return
+    drained = _drained(case)
+    if drained <= 0.0:
+        return
+    stated = solved.zone.options.run_time
+    filling, run_time = drained / solved.headline.flow, stated or RUN_TIME
+    if filling < DRAIN_BACK_SHARE * run_time:
+        return
+    yield say(
+        "drain-back",
+        "zone",
+        "After each run {volume} may drain to the low outlets, which takes {filling} of a {run_time} run to fill "
+        "again{assumed}. "
+        "Outlets that close, check valves or longer runs keep it in the pipes.",
+        {
+            "volume": Measured(drained, "volume"),
+            "filling": Measured(filling, "duration"),
+            "run_time": Measured(run_time, "duration"),
+            "assumed": "" if stated else " (run time assumed)",
+        },
+        value=Measured(filling, "duration"),
+        limit=Measured(DRAIN_BACK_SHARE * run_time, "duration"),
+        source=COMMON_PRACTICE,
+    )
+
+
+def _drained(case: Case) -> float:
+    """Volume of all pipe above the lowest outlet. [m³]"""
+    pipework = case.solved.pipework
+    network = pipework.network
+    lowest = float(network.elevation[network.outlets.node].min())
+    start, end = network.link_ends
+    middle = 0.5 * (network.elevation[start] + network.elevation[end])
+    lengths = np.diff(pipework.node_at, prepend=0.0)
+    lengths = np.delete(lengths, pipework.node_start[:-1])
+    return float((lengths * pipework.pipes.area)[middle > lowest + 1e-6].sum())
+
+
+def surface_tubing(case: Case) -> Iterator[Finding]:
+    """Drip tubing lies on the ground: slack, mulch, ends within reach."""
+    runs = [run for run in case.solved.pipework.plan.runs if run.outlets is not None and _flexible(run.pipe)]
+    if not runs:
+        return
+    longest = max(runs, key=lambda run: run.length)
+    slack = longest.length * SURFACE_SLACK * WARMING
+    yield say(
+        "surface-tubing",
+        longest.id,
+        "Lay drip tubing on the ground under mulch with its ends in reach for flushing, clear of young trunks, "
+        "and leave "
+        "about {slack} of slack in the {length} of {where} for a warm day.",
+        {"slack": length(slack), "length": length(longest.length)},
+        value=length(slack),
+        source=f"{COMMON_PRACTICE}; expansion of polyethylene from memory",
+    )
+
+
+def _velocity(value: float) -> Measured:
+    return Measured(float(value), "velocity")

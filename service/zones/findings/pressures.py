@@ -1,0 +1,200 @@
+"""Rules about pressure: at the outlets, in the pipes, in the devices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from service.schemas.answers import Finding, Severity
+from service.zones.criteria import COMMON_PRACTICE, DERATING_SOURCE, PART_DATA, PHYSICS
+from service.zones.findings.case import Case, length, pressure, say
+from service.zones.pipework import pressure_rating
+from service.zones.places import node_run, outlet_place
+from service.zones.regulator import regulator_state
+
+SUCTION = -1.0
+"""Gauge pressure below which a node counts as below that of the air. [Pa] A tenth of a millimetre of water: "
+"rounding."""
+
+
+def outlets_fed(case: Case) -> Iterator[Finding]:
+    """Every outlet has its least working pressure, with some to spare; judged with the filter due for cleaning."""
+    state, bands = case.solved.due, case.bands
+    spare = state.outlet_pressure - bands.minimum
+    short = spare < -0.5
+    if state.flow <= 0.0:
+        told = (
+            "No outlet gives any water: the pressure at the zone inlet is {inlet}. Check the supply and the "
+            "height of the zone."
+        )
+        yield say("no-flow", "zone", told, {"inlet": pressure(state.inlet_pressure)}, source=PHYSICS)
+    for stated in (True, False):
+        group = np.flatnonzero(short & (bands.stated == stated))
+        if len(group):
+            worst = int(group[np.argmin(spare[group])])
+            count = int(case.solved.pipework.network.outlets.count[group].sum())
+            total = int(case.solved.pipework.network.outlets.count.sum())
+            yield say(
+                "outlet-pressure-low",
+                case.solved.pipework.address(int(case.solved.pipework.outlet_run[worst])),
+                "The {outlet} gets {value} and needs {limit}{assumed}; {count} of {total} outlets are short. "
+                "Shorten or divide the line, feed it from its centre, use a wider pipe, or split the zone.",
+                {
+                    "outlet": outlet_place(case.solved.pipework, worst),
+                    "value": pressure(float(state.outlet_pressure[worst])),
+                    "limit": pressure(float(bands.minimum[worst])),
+                    "assumed": "" if stated else " (assumed)",
+                    "count": count,
+                    "total": total,
+                },
+                value=pressure(float(state.outlet_pressure[worst])),
+                limit=pressure(float(bands.minimum[worst])),
+                severity=Severity.FAIL if stated else Severity.CAUTION,
+                source=PART_DATA if stated else COMMON_PRACTICE,
+            )
+    worst = int(np.argmin(spare))
+    if not short.any() and spare[worst] < case.limits.pressure_margin:
+        yield say(
+            "outlet-margin-small",
+            case.solved.pipework.address(int(case.solved.pipework.outlet_run[worst])),
+            "The {outlet} has only {value} above its minimum; {limit} should be in hand for wear and a supply "
+            "that swings.",
+            {
+                "outlet": outlet_place(case.solved.pipework, worst),
+                "value": pressure(float(spare[worst])),
+                "limit": pressure(case.limits.pressure_margin),
+            },
+            value=pressure(float(spare[worst])),
+            limit=pressure(case.limits.pressure_margin),
+            source=COMMON_PRACTICE,
+        )
+
+
+def outlets_not_burst(case: Case) -> Iterator[Finding]:
+    """No outlet has more than its greatest working pressure; judged with the filter clean."""
+    state, bands = case.solved.clean, case.bands
+    over = state.outlet_pressure - bands.maximum
+    for stated in (True, False):
+        group = np.flatnonzero((over > 0.5) & (bands.stated == stated))
+        if not len(group):
+            continue
+        worst = int(group[np.argmax(over[group])])
+        yield say(
+            "outlet-pressure-high",
+            case.solved.pipework.address(int(case.solved.pipework.outlet_run[worst])),
+            "The {outlet} gets {value} with a clean filter, above the {limit} it is made for{assumed}. "
+            "Fit a regulator, or one with a lower set pressure.",
+            {
+                "outlet": outlet_place(case.solved.pipework, worst),
+                "value": pressure(float(state.outlet_pressure[worst])),
+                "limit": pressure(float(bands.maximum[worst])),
+                "assumed": "" if stated else " (assumed)",
+            },
+            value=pressure(float(state.outlet_pressure[worst])),
+            limit=pressure(float(bands.maximum[worst])),
+            severity=Severity.FAIL if stated else Severity.CAUTION,
+            source=PART_DATA if stated else COMMON_PRACTICE,
+        )
+
+
+def no_suction(case: Case) -> Iterator[Finding]:
+    """No place falls below the pressure of the air while water flows."""
+    state, pipework = case.solved.due, case.solved.pipework
+    lowest = int(np.argmin(state.node_pressure))
+    value = float(state.node_pressure[lowest])
+    if value < SUCTION and state.flow > 0.0:
+        run, at = node_run(pipework, lowest)
+        yield say(
+            "negative-pressure",
+            pipework.address(run),
+            "Pressure is {value} at {at} of {where}, below that of the air: air enters there and outlets draw soil in. "
+            "Put an air and vacuum relief valve there and give the zone more pressure.",
+            {"value": pressure(value), "at": length(at)},
+            value=pressure(value),
+            limit=pressure(0.0),
+            source=PHYSICS,
+        )
+
+
+def pipes_within_rating(case: Case) -> Iterator[Finding]:
+    """No pipe stands above its rating, working with a clean filter or shut off. One finding a run, its worst copy."""
+    solved = case.solved
+    pipework, plan = solved.pipework, solved.pipework.plan
+    working = solved.clean.node_pressure
+    still = _shut_off_pressure(case) - pipework.network.elevation * pipework.water.specific_weight
+    for number, run in enumerate(plan.runs):
+        rating = pressure_rating(run.pipe, pipework.water.temperature)
+        if not np.isfinite(rating):
+            continue
+        instances = plan.instances_of[number]
+        nodes = pipework.node[pipework.node_start[instances.start] : pipework.node_start[instances.stop]]
+        seen = np.maximum(working[nodes], still[nodes]) if run.outlet_count == 0 else working[nodes]
+        worst = int(np.argmax(seen))
+        if seen[worst] > rating + 0.5:
+            shut = working[nodes[worst]] < seen[worst]
+            run_instance, at = node_run(pipework, int(nodes[worst]))
+            yield say(
+                "pipe-pressure-high",
+                pipework.address(run_instance),
+                "The pipe sees {value} at {at}{shut}, above its rating of {limit} at this water temperature. "
+                "Regulate ahead of it or use pipe of a higher rating.",
+                {
+                    "value": pressure(float(seen[worst])),
+                    "at": length(at),
+                    "shut": " with the flow shut off" if shut else "",
+                    "limit": pressure(rating),
+                },
+                value=pressure(float(seen[worst])),
+                limit=pressure(rating),
+                source=DERATING_SOURCE,
+            )
+
+
+def _shut_off_pressure(case: Case) -> float:
+    """Pressure at the zone inlet with nothing flowing: static, or a regulator's set pressure if that is lower. [Pa]"""
+    assembly = case.solved.assembly
+    return min(assembly.static, *(stage.set_pressure for stage in assembly.stages), assembly.static)
+
+
+def devices_within_rating(case: Case) -> Iterator[Finding]:
+    """No device stands above its rating with the flow shut off, which is the most that it sees."""
+    assembly = case.solved.assembly
+    still = assembly.static
+    for stage in assembly.stages:
+        if still > stage.rating + 0.5:
+            yield say(
+                "device-pressure-high",
+                stage.name,
+                "The {where} sees {value} with the flow shut off, above its rating of {limit}. "
+                "Use one of a higher rating or regulate ahead of it.",
+                {"value": pressure(still), "limit": pressure(stage.rating)},
+                value=pressure(still),
+                limit=pressure(stage.rating),
+                source=PART_DATA,
+            )
+        still = min(still, stage.set_pressure)
+
+
+def regulator_holds(case: Case) -> Iterator[Finding]:
+    """The regulator has the inlet pressure it takes to hold."""
+    solved = case.solved
+    place = solved.assembly.regulator
+    if place is None or regulator_state(solved) == "holding":
+        return
+    stage = solved.assembly.stages[place]
+    clean = solved.zone.options.filter_state == "clean"
+    before = solved.assembly.pressures(solved.headline.flow, clean=clean)[place]
+    yield say(
+        "regulator-not-holding",
+        stage.name,
+        "The {where} gets {value} at its inlet, too little to hold its {limit}; it is only a loss of {loss} now.",
+        {
+            "value": pressure(before),
+            "limit": pressure(stage.set_pressure),
+            "loss": pressure(stage.loss(solved.headline.flow, clean=clean)),
+        },
+        value=pressure(before),
+        limit=pressure(stage.set_pressure + stage.loss(solved.headline.flow, clean=clean)),
+        source=PHYSICS,
+    )

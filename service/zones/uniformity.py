@@ -1,0 +1,126 @@
+"""How evenly the outlets of each kind water."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+
+from service.hydraulics.arrays import Floats, Ints
+from service.parts.models import Emitter
+from service.schemas.answers import KindUniformity, Uniformity
+from service.units.sentence import Measured, Sentence
+from service.zones.criteria import STATISTICAL_CLASSES
+from service.zones.pipework import Pipework
+from service.zones.state import State
+
+LOW_QUARTER = 1.27
+"""Mean of the lowest quarter of a normal distribution, in standard deviations below its mean. [-] Keller & Karmeli
+1974;
+exactly 1.2711."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """All outlets of one part and setting; unlike outlets differ on purpose."""
+
+    name: Sentence
+    emitter: Emitter
+    setting: float | None  # [m³/s]
+    groups: Ints
+
+    @property
+    def flow(self) -> float:
+        """Flow of one outlet as made or set. [m³/s]"""
+        return self.emitter.flow if self.setting is None else self.setting
+
+
+def emitter_kinds(pipework: Pipework) -> list[Kind]:
+    """The kinds of outlet of a zone, in the order in which they first stand in it."""
+    kinds = pipework.plan.kinds
+    found: dict[tuple[Emitter, float | None], list[Ints]] = defaultdict(list)
+    order = np.argsort(pipework.outlet_kind, kind="stable")
+    bounds = np.searchsorted(pipework.outlet_kind[order], np.arange(len(kinds) + 1))
+    for number, kind in enumerate(kinds):
+        groups = order[bounds[number] : bounds[number + 1]]
+        if len(groups):
+            found[kind.emitter, kind.setting].append(groups)
+    return [
+        Kind(_name(emitter, setting), emitter, setting, np.concatenate(groups))
+        for (emitter, setting), groups in found.items()
+    ]
+
+
+def _name(emitter: Emitter, setting: float | None) -> Sentence:
+    law = "compensating emitter" if emitter.compensating else "emitter"
+    part: Sentence | str = emitter.id or Sentence(
+        "{flow} {law} as written out", {"flow": Measured(emitter.flow, "outlet_flow"), "law": law}
+    )
+    if setting is None:
+        return Sentence("{part}", {"part": part})
+    return Sentence("{part} set to {flow}", {"part": part, "flow": Measured(setting, "outlet_flow")})
+
+
+def flow_variation(flow: Floats) -> float:
+    """(qmax - qmin) / qmax of outlet flows. [-] Nothing flowing anywhere varies by all of it."""
+    most = float(flow.max())
+    return 1.0 - float(flow.min()) / most if most > 0 else 1.0
+
+
+def worst_flow_variation(state: State) -> float:
+    """Flow variation of the worst kind of outlet. [-]"""
+    return max(flow_variation(state.outlet_flow[kind.groups]) for kind in emitter_kinds(state.pipework))
+
+
+def uniformity(state: State) -> Uniformity:
+    """Uniformity of each kind of outlet, and of the worst."""
+    kinds = [_of_kind(state, kind) for kind in emitter_kinds(state.pipework)]
+    worst = max(kinds, key=lambda kind: kind.flow_variation)
+    return Uniformity(**{name: getattr(worst, name) for name in KindUniformity.model_fields}, by_kind=kinds)
+
+
+def _of_kind(state: State, kind: Kind) -> KindUniformity:
+    """Figures of one kind, each outlet counted once.
+
+    Emission uniformity after Keller & Karmeli (1974), EU = 100 (1 - 1.27 Cv / √n) qmin / qavg with n outlets a place;
+    statistical uniformity after Bralts, 100 (1 - V) with the manufacturing variation joined to the hydraulic one;
+    Christiansen's coefficient (1942), 100 (1 - mean deviation / mean); low-quarter distribution uniformity.
+    """
+    flow = state.outlet_flow[kind.groups]
+    count = state.pipework.network.outlets.count[kind.groups]
+    emitter = kind.emitter
+    mean = float(np.average(flow, weights=count))
+    figures = dict.fromkeys(("emission", "statistical", "christiansen", "low_quarter"), 0.0)
+    if mean > 0.0:
+        together = float(count.min())
+        made = emitter.variation or 0.0
+        hydraulic = float(np.sqrt(np.average(np.square(flow - mean), weights=count))) / mean
+        figures = {
+            "emission": (1.0 - LOW_QUARTER * made / np.sqrt(together)) * float(flow.min()) / mean,
+            "statistical": 1.0 - float(np.hypot(hydraulic, made)),
+            "christiansen": 1.0 - float(np.average(np.abs(flow - mean), weights=count)) / mean,
+            "low_quarter": _low_quarter(flow, count) / mean,
+        }
+    return KindUniformity(
+        kind=kind.name,
+        count=int(count.sum()),
+        flow_variation=100 * flow_variation(flow),
+        emission_uniformity=100 * figures["emission"],
+        statistical_uniformity=100 * figures["statistical"],
+        christiansen=100 * figures["christiansen"],
+        low_quarter=100 * figures["low_quarter"],
+        hydraulic_only=emitter.variation is None,
+        class_=_class(figures["statistical"]),
+    )
+
+
+def _class(statistical: float) -> str:
+    return next((word for least, word in STATISTICAL_CLASSES if statistical >= least), "unacceptable")
+
+
+def _low_quarter(flow: Floats, count: Floats) -> float:
+    """Mean flow of the quarter of all outlets that gives least. [m³/s]"""
+    order = np.argsort(flow)
+    taken = np.clip(0.25 * count.sum() - np.cumsum(count[order]) + count[order], 0.0, count[order])
+    return float(taken @ flow[order] / taken.sum())
