@@ -7,6 +7,7 @@ from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
 from service import __version__
+from service.api.documented import ANSWERS
 from service.api.problem_types import TYPE_OF_STATUS, ProblemType
 from service.api.problems import MEDIA_TYPE, ProblemDetails, details_of_example
 from service.api.sent_headers import EVERY_ANSWER, HEADERS, OF_STATUS
@@ -86,6 +87,8 @@ def _describe_answers(path: str, operation: Json) -> None:
     """Every way the operation can end, with the headers that are really sent."""
     answers = operation["responses"]
     answers.pop("422", None)
+    if operation["operationId"] in ANSWERS:
+        answers["200"]["content"]["application/json"]["examples"] = ANSWERS[operation["operationId"]]()
     for answer in answers.values():
         answer["headers"] = _headers(*EVERY_ANSWER, *answer.get("headers", {}))
     statuses = list(_ANY)

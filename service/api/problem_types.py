@@ -162,6 +162,16 @@ _ROWS: tuple[ProblemType, ...] = (
         accepted="header",
     ),
     ProblemType(
+        "no-solution",
+        422,
+        "No pressures were found that fit the whole zone",
+        "The search for pressures and flows that agree everywhere did not come to an end, so there is no answer that "
+        "could be trusted. It happens only with extreme figures.",
+        "Look for a length, diameter or flow that is off by some powers of ten, and leave out parts of the zone until "
+        "it is answered. Send the zone to the operator, for it should not happen.",
+        detail="No pressures were found that fit the whole zone.",
+    ),
+    ProblemType(
         "too-many-requests",
         429,
         "Too many requests",

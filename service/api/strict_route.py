@@ -1,5 +1,6 @@
 """Routes that read a request strictly before the framework sees it. What passes goes on to ordinary validation."""
 
+import logging
 from collections.abc import Callable, Coroutine
 from functools import cached_property
 from typing import Annotated, Any, ClassVar
@@ -11,12 +12,17 @@ from pydantic import TypeAdapter
 from starlette.datastructures import State
 
 from service.api.field_errors import refusal_of_fields
+from service.api.problem_types import PROBLEM_TYPES
+from service.api.problems import Refusal
 from service.api.strict_body import parse_body, read_bytes, refuse_other_types
 from service.api.strict_request import StrictRequest
 from service.api.zone_errors import refusal_of_zone
+from service.hydraulics.solve import NotConverged
 from service.parts.catalogue import using
 from service.units.model import Model
 from service.zones.faults import ZoneFaults
+
+logger = logging.getLogger("service.refusals")
 
 AT_ONCE_BYTES = 64 * 1024
 """Largest body that is parsed and validated on the event loop: some milliseconds."""
@@ -44,6 +50,9 @@ class StrictRoute(APIRoute):
                     raise refusal_of_fields(refused.errors(), request.parsed, self._schemas) from None
                 except ZoneFaults as refused:
                     raise refusal_of_zone(refused.faults, request.system) from None
+                except NotConverged as failed:
+                    logger.warning("no solution", extra={"fields": {"path": request.url.path, "why": str(failed)}})
+                    raise Refusal("no-solution", PROBLEM_TYPES["no-solution"].detail) from None
 
         return read_strictly
 
