@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from service.schemas.answers import Assumed
 from service.schemas.devices import HeadFilter
 from service.schemas.outlets import EvenOutlets
+from service.schemas.query import Assumption
 from service.schemas.runs import Line
 from service.schemas.water import LateralWater
 from service.schemas.zone import Zone
@@ -30,6 +31,11 @@ def assumed(solved: Solved, thresholds: SupplyThresholds) -> list[Assumed]:
         *_flushing(solved),
         *_criteria(zone),
     ]
+
+
+def filled_in(assumptions: Sequence[Assumption]) -> list[Assumed]:
+    """What a query left open, filled in on the way to the body."""
+    return [Assumed(what=one.what, value=one.value, why=one.why) for one in assumptions]
 
 
 def of_lateral(water: LateralWater, pipework: Pipework, line: Line, friction: str) -> list[Assumed]:

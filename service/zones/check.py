@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from service import __version__
@@ -12,9 +14,10 @@ from service.schemas.answers import (
     OutletReading,
     WaterUsed,
 )
+from service.schemas.query import Assumption
 from service.schemas.zone import Zone
 from service.units.dimensions import System, labels
-from service.zones.assumed import assumed
+from service.zones.assumed import assumed, filled_in
 from service.zones.budget import loss_budget
 from service.zones.cautions import cautions
 from service.zones.criteria import limits_of
@@ -30,8 +33,8 @@ from service.zones.thresholds import OutletBands, find_thresholds
 from service.zones.uniformity import uniformity
 
 
-def check(zone: Zone, size: Limits | None = None) -> CheckAnswer:
-    """Whether the zone works, and why.
+def check(zone: Zone, size: Limits | None = None, filled: Sequence[Assumption] = ()) -> CheckAnswer:
+    """Whether the zone works, and why; `filled` is what a query for it left open.
 
     Raises
     ------
@@ -42,7 +45,7 @@ def check(zone: Zone, size: Limits | None = None) -> CheckAnswer:
     limits = limits_of(zone.options.criteria)
     thresholds = find_thresholds(solved, limits)
     bands = OutletBands.of(solved.pipework)
-    case = Case(solved, bands, thresholds, limits)
+    case = Case(solved, bands, limits)
     state, detail = solved.headline, zone.options.detail
     findings = judge(case)
     ends = ends_of_line(state)
@@ -51,7 +54,7 @@ def check(zone: Zone, size: Limits | None = None) -> CheckAnswer:
         units=labels(zone.units or System.US),
         version=__version__,
         method=method(state, friction=zone.options.friction, filter_state=zone.options.filter_state),
-        assumed=assumed(solved, thresholds),
+        assumed=[*filled_in(filled), *assumed(solved, thresholds)],
         verdict=verdict(findings),
         flow=state.flow,
         zone_inlet_pressure=state.inlet_pressure,

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from service.hydraulics.arrays import Ints
-from service.hydraulics.network import Network
-from service.hydraulics.solve import OpenEnds, Solution, solve
+from service.hydraulics.solve import OpenEnds, solve
 from service.schemas.zone import Zone
 from service.zones.assembly import Assembly, Scenario, assemble, behind
-from service.zones.instances import Limits, expand
+from service.zones.faults import Where
+from service.zones.instances import Limits, expand, in_zone
 from service.zones.pipework import Pipework, lay
 from service.zones.state import State
 
@@ -52,15 +52,15 @@ class Solved:
         return self.clean if self.zone.options.filter_state == "clean" else self.due
 
 
-def solve_zone(zone: Zone, limits: Limits) -> Solved:
-    """A zone solved.
+def solve_zone(zone: Zone, limits: Limits, where: Callable[[int], Where] = in_zone) -> Solved:
+    """A zone solved; `where` is the path of a run in the caller's body.
 
     Raises
     ------
     ZoneFaults : what is wrong with the zone as a whole
     NotConverged : no accepted answer
     """
-    plan = expand(zone.runs, limits)
+    plan = expand(zone.runs, limits, where)
     pipework = lay(plan, temperature=zone.water.temperature, friction=zone.options.friction)
     assembly = assemble(zone, pipework.water)
     dirty, clean = assembly.curve(clean=False), assembly.curve(clean=True)
@@ -73,11 +73,8 @@ def solve_zone(zone: Zone, limits: Limits) -> Solved:
         scenarios["held"] = assembly.beyond_regulator(clean=False)
         if any(stage.clean is not stage.dirty for stage in assembly.stages[assembly.regulator :]):
             scenarios["held_clean"] = assembly.beyond_regulator(clean=True)
-    ends = _flushed(pipework)
-    states, openings = _stack(pipework, list(scenarios.values()), dirty, ends)
-    by_name = dict(zip(scenarios, states, strict=True))
+    by_name = dict(zip(scenarios, _solve_scenarios(pipework, list(scenarios.values())), strict=True))
     held = by_name.get("held")
-    bores = np.array([plan.run(run).pipe.inside_diameter for run in ends.tolist()])
     return Solved(
         zone=zone,
         pipework=pipework,
@@ -87,7 +84,7 @@ def solve_zone(zone: Zone, limits: Limits) -> Solved:
         without=by_name.get("without", by_name["due"]),
         held=held,
         held_clean=by_name.get("held_clean", held),
-        flushing=Flushing(ends, openings / (np.pi / 4 * np.square(bores)), int(pipework.open_ended.sum())),
+        flushing=_flush(pipework, dirty, by_name["due"]),
     )
 
 
@@ -101,26 +98,30 @@ def _flushed(pipework: Pipework) -> Ints:
     return np.sort(ends[np.argsort(-elevation, kind="stable")[:most]])
 
 
-def _stack(
-    pipework: Pipework, scenarios: Sequence[Scenario], dirty: Scenario, ends: Ints
-) -> tuple[list[State], np.ndarray[tuple[int], np.dtype[np.float64]]]:
-    """The states of the scenarios, and the flow out of each end opened behind the dirty one."""
-    network = pipework.network
+def _solve_scenarios(pipework: Pipework, scenarios: Sequence[Scenario]) -> list[State]:
+    """The state of each scenario."""
+    source = behind(scenarios, pipework.water)
+    solution = solve(pipework.network, source, scenarios=len(scenarios))
+    return [State(pipework, solution, row) for row in range(len(scenarios))]
+
+
+def _flush(pipework: Pipework, dirty: Scenario, due: State) -> Flushing:
+    """Each end opened in turn, from the state with all of them closed."""
+    network, ends = pipework.network, _flushed(pipework)
     bore = np.array([pipework.plan.run(run).pipe.inside_diameter for run in ends.tolist()])
-    node = np.concatenate((np.zeros(len(scenarios), dtype=np.intp), pipework.ends()[ends]))
-    area = np.concatenate((np.zeros(len(scenarios)), np.pi / 4 * np.square(bore)))
-    every = [*scenarios, *[dirty] * len(ends)]
+    node, area = pipework.ends()[ends], np.pi / 4 * np.square(bore)
+    closed = due.solution.head[due.row]
     rows = max(STACKED_NODES // network.nodes, 1)
-    states: list[State] = []
-    opened = np.zeros(len(every))
-    for first in range(0, len(every), rows):
+    velocity = np.zeros(len(ends))
+    for first in range(0, len(ends), rows):
         part = slice(first, first + rows)
-        solution = _solve_part(network, pipework, every[part], OpenEnds(node=node[part], area=area[part]))
-        opened[part] = solution.opened
-        kept = range(first, min(first + rows, len(scenarios)))
-        states += [State(pipework, solution, number - first) for number in kept]
-    return states, opened[len(scenarios) :]
-
-
-def _solve_part(network: Network, pipework: Pipework, scenarios: Sequence[Scenario], ends: OpenEnds) -> Solution:
-    return solve(network, behind(scenarios, pipework.water), scenarios=len(scenarios), open_ends=ends)
+        count = len(ends[part])
+        solution = solve(
+            network,
+            behind([dirty] * count, pipework.water),
+            scenarios=count,
+            open_ends=OpenEnds(node=node[part], area=area[part]),
+            start=np.repeat(closed[None, :], count, axis=0),
+        )
+        velocity[part] = solution.opened / area[part]
+    return Flushing(ends, velocity, int(pipework.open_ended.sum()))

@@ -1,4 +1,4 @@
-"""What every rule looks at: the solved zone, its thresholds and the limits in force."""
+"""What every rule looks at: the solved zone, its outlets' working bands and the limits in force."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from service.units.sentence import Measured, Sentence
 from service.zones.criteria import Limits
 from service.zones.findings.codes import CODES
 from service.zones.solved import Solved
-from service.zones.thresholds import OutletBands, SupplyThresholds
+from service.zones.thresholds import OutletBands
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,6 @@ class Case:
 
     solved: Solved
     bands: OutletBands
-    thresholds: SupplyThresholds
     limits: Limits
 
     @property

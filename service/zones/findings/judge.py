@@ -41,12 +41,26 @@ RULES: tuple[Rule, ...] = (
     pipes.surface_tubing,
 )
 
+LATERAL_RULES: tuple[Rule, ...] = (
+    pressures.outlets_fed,
+    pressures.no_suction,
+    pressures.outlets_not_burst,
+    pressures.pipes_within_rating,
+    outlets.flows_even,
+    outlets.emission_even,
+    pipes.ends_flush,
+    pipes.water_not_too_fast,
+    pipes.laterals_by_rule_of_thumb,
+    pipes.slope_placing,
+)
+"""Those that a single lateral at a given inlet pressure can answer to."""
+
 _RANK = {Severity.FAIL: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
 
 
-def judge(case: Case) -> list[Finding]:
+def judge(case: Case, rules: tuple[Rule, ...] = RULES) -> list[Finding]:
     """Everything that the rules find, the worst first."""
-    found = [finding for rule in RULES for finding in rule(case)]
+    found = [finding for rule in rules for finding in rule(case)]
     return sorted(found, key=lambda finding: _RANK[finding.severity])
 
 
