@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
+from service.units.dimensions import System
 from service.units.sentence import figure
 
 Schema = Mapping[str, Any]
@@ -10,12 +11,12 @@ Schema = Mapping[str, Any]
 _MOST_NAMES = 60
 
 
-def expected(root: Schema, place: Sequence[str | int]) -> str:
-    """What the schema takes at a place, in a few words; the empty text where it says nothing.
+def expected(root: Schema, place: Sequence[str | int], system: System) -> str:
+    """What the schema takes at a place, in a few words and units of `system`; the empty text where it says nothing.
 
-    >>> expected({"properties": {"count": {"type": "integer", "minimum": 1, "maximum": 9}}}, ["count"])
+    >>> expected({"properties": {"count": {"type": "integer", "minimum": 1, "maximum": 9}}}, ["count"], System.US)
     'a whole number from 1 to 9'
-    >>> expected({"properties": {"length": {}, "rise": {}}}, ["lenght"])
+    >>> expected({"properties": {"length": {}, "rise": {}}}, ["lenght"], System.US)
     'length, rise'
     """
     here = list(_branches(root, root))
@@ -25,7 +26,7 @@ def expected(root: Schema, place: Sequence[str | int]) -> str:
             names = [name for schema in here for name in schema.get("properties", {})]
             return ", ".join(dict.fromkeys(names[:_MOST_NAMES]))
         here = below
-    return " or ".join(dict.fromkeys(filter(None, map(_words, here))))
+    return " or ".join(dict.fromkeys(filter(None, (_words(schema, system) for schema in here))))
 
 
 def _branches(root: Schema, schema: Schema) -> Iterator[Schema]:
@@ -33,10 +34,11 @@ def _branches(root: Schema, schema: Schema) -> Iterator[Schema]:
     if "$ref" in schema:
         yield from _branches(root, root["$defs"][schema["$ref"].rpartition("/")[2]])
         return
-    alternatives = schema.get("anyOf") or schema.get("oneOf")
-    if not alternatives:
+    alternatives = schema.get("anyOf") or schema.get("oneOf") or ()
+    if "properties" in schema or not alternatives:
         yield schema
-    for alternative in alternatives or ():
+        return
+    for alternative in alternatives:
         yield from _branches(root, alternative)
 
 
@@ -50,35 +52,31 @@ def _below(root: Schema, schema: Schema, part: str | int) -> Iterator[Schema]:
         yield from _branches(root, item)
 
 
-def _words(schema: Schema) -> str:
+def _words(schema: Schema, system: System) -> str:
     if "const" in schema:
         return str(schema["const"])
     if "enum" in schema:
         return ", ".join(map(str, schema["enum"]))
+    if schema.get("type") in {"number", "integer"}:
+        return ("a whole number" if schema["type"] == "integer" else "a number") + _range(schema, system)
     words = _WORDS_OF_TYPE.get(schema.get("type", ""))
     return words(schema) if words else ""
 
 
-def _span(schema: Schema) -> str:
-    units = schema.get("x-unit")
-    if units:
-        spans = (f"{_range(span)} {span['unit']}".strip() for span in units.values())
-        return " " + " or ".join(dict.fromkeys(spans))
-    return f" {_range(schema)}" if "minimum" in schema else ""
+def _range(schema: Schema, system: System) -> str:
+    span = schema.get("x-unit", {}).get(system.value, schema)
+    unit = span.get("unit", "")
+    if "minimum" not in span:
+        return f" of {unit}" if unit else ""
+    return f" from {figure(span['minimum'])} to {figure(span['maximum'])} {unit}".rstrip()
 
 
-def _range(span: Schema) -> str:
-    return f"from {figure(span['minimum'])} to {figure(span['maximum'])}" if "minimum" in span else "in"
-
-
-def _at_most(schema: Schema, limit: str) -> str:
-    return f" of at most {schema[limit]}" if limit in schema else ""
+def _at_most(schema: Schema, limit: str, what: str = "") -> str:
+    return f" of at most {schema[limit]}{what}" if limit in schema else ""
 
 
 _WORDS_OF_TYPE: Mapping[str, Callable[[Schema], str]] = {
-    "number": lambda schema: "a number" + _span(schema),
-    "integer": lambda schema: "a whole number" + _span(schema),
-    "string": lambda schema: "text" + (_at_most(schema, "maxLength") and _at_most(schema, "maxLength") + " characters"),
+    "string": lambda schema: "text" + _at_most(schema, "maxLength", " characters"),
     "array": lambda schema: "a list" + _at_most(schema, "maxItems"),
     "boolean": lambda _: "true, false",
     "object": lambda schema: "an object with " + ", ".join(list(schema.get("properties", {}))[:_MOST_NAMES]),

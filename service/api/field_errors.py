@@ -8,6 +8,9 @@ from urllib.parse import quote
 from service.api.expected import expected
 from service.api.problems import LONGEST_POINTER, MOST_ERRORS, FieldError, Refusal
 from service.api.strict_json import plain_name
+from service.units.dimensions import System
+
+Schemas = Mapping[str, Mapping[str, Any]]
 
 REPEAT_MARK = "#"
 """Behind the name of a parameter given again: no declared parameter has it, so the second one is an unknown one."""
@@ -50,7 +53,7 @@ _WORDS = {
 _UNKNOWN = {"extra_forbidden", "unknown_field"}
 
 
-def refusal_of_fields(faults: Sequence[Any], body: Any, schemas: Mapping[str, Mapping[str, Any]]) -> Refusal:
+def refusal_of_fields(faults: Sequence[Any], body: Any, schemas: Schemas, system: System) -> Refusal:
     """The refusal that lists every fault.
 
     Parameters
@@ -58,20 +61,21 @@ def refusal_of_fields(faults: Sequence[Any], body: Any, schemas: Mapping[str, Ma
     faults : as pydantic reports them, the first part of `loc` being `body`, `query` or `path`.
     body : the parsed body, to tell keys from the marks that unions leave in `loc`.
     schemas : JSON Schema of what is taken, by that first part of `loc`; says what would have been accepted.
+    system : the units of whoever asked.
     """
-    errors = list(_errors(faults[:MOST_ERRORS], body, schemas))
+    errors = list(_errors(faults[:MOST_ERRORS], body, schemas, system))
     count = len(faults)
     things = "One field or parameter" if count == 1 else f"{count} fields or parameters"
     more = f" The first {MOST_ERRORS} are listed." if count > MOST_ERRORS else ""
     return Refusal("invalid-input", f"{things} cannot be taken.{more}", errors=errors)
 
 
-def _errors(faults: Iterable[Any], body: Any, schemas: Mapping[str, Mapping[str, Any]]) -> Iterable[FieldError]:
+def _errors(faults: Iterable[Any], body: Any, schemas: Schemas, system: System) -> Iterable[FieldError]:
     for fault in faults:
         where, *path = fault["loc"]
         place = _place_in_body(body, path, fault["type"]) if where == "body" else path
         schema = schemas.get(where, {})
-        accepted = fault.get("ctx", {}).get("accepted") or expected(schema, place)
+        accepted = fault.get("ctx", {}).get("accepted") or expected(schema, place, system)
         detail = _WORDS.get(fault["type"], fault["msg"])
         if fault["type"] in _UNKNOWN:
             yield _unknown(where, place, accepted if isinstance(accepted, str) else "")

@@ -73,7 +73,9 @@ def describe_api(app: FastAPI) -> Json:
         components["responses"] = {_name(kind): _problem(kind) for kind in TYPE_OF_STATUS.values()}
         for path, operation in operations:
             _describe_answers(path, operation)
-        app.openapi_schema = _without_null(document)
+        document = _plain(document)
+        _drop_unused(document)
+        app.openapi_schema = document
     return app.openapi_schema
 
 
@@ -121,15 +123,54 @@ def _headers(*names: str) -> Json:
     return {name: {"$ref": f"#/components/headers/{name}"} for name in names}
 
 
-def _without_null(node: Any) -> Any:
-    """The document without null: what does not exist is left out, in requests and in answers."""
+def _plain(node: Any) -> Any:
+    """The document without what clients stumble over.
+
+    Null: what does not exist is left out, in requests and in answers. Lists of fixed length without `items`: readers
+    of older drafts know no `prefixItems`, so what all places have in common is said there as well.
+    """
     if isinstance(node, list):
-        return [_without_null(item) for item in node]
+        return [_plain(item) for item in node]
     if not isinstance(node, dict):
         return node
-    kept = {key: _without_null(value) for key, value in node.items() if value is not None}
+    kept = {key: _plain(value) for key, value in node.items() if value is not None}
+    if "prefixItems" in kept:
+        kept.setdefault("items", _in_common(kept["prefixItems"]))
     kinds = [kind for kind in kept.get("anyOf", []) if kind != {"type": "null"}]
     if len(kinds) == 1 and len(kept["anyOf"]) > 1:
         del kept["anyOf"]
         return {**kinds[0], **kept}
     return kept
+
+
+def _in_common(schemas: list[Json]) -> Json:
+    first, *others = schemas
+    return {key: value for key, value in first.items() if all(other.get(key) == value for other in others)}
+
+
+def _drop_unused(document: Json) -> None:
+    """Leave out components that nothing refers to, such as models that only the inside knows."""
+    components = document["components"]
+    while True:
+        used = set(_references(document))
+        unused = [
+            (section, name)
+            for section, entries in components.items()
+            for name in entries
+            if f"#/components/{section}/{name}" not in used
+        ]
+        if not unused:
+            return
+        for section, name in unused:
+            del components[section][name]
+
+
+def _references(node: Any) -> Iterator[str]:
+    if isinstance(node, dict):
+        if isinstance(node.get("$ref"), str):
+            yield node["$ref"]
+        for value in node.values():
+            yield from _references(value)
+    elif isinstance(node, list):
+        for item in node:
+            yield from _references(item)

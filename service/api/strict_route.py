@@ -47,7 +47,7 @@ class StrictRoute(APIRoute):
                 try:
                     return await answer(request)
                 except RequestValidationError as refused:
-                    raise refusal_of_fields(refused.errors(), request.parsed, self._schemas) from None
+                    raise refusal_of_fields(refused.errors(), request.parsed, self._schemas, request.system) from None
                 except ZoneFaults as refused:
                     raise refusal_of_zone(refused.faults, request.system) from None
                 except NotConverged as failed:
