@@ -19,8 +19,8 @@ SUCTION = -1.0
 
 
 def outlets_fed(case: Case) -> Iterator[Finding]:
-    """Every outlet has its least working pressure, with some to spare; judged with the filter due for cleaning."""
-    state, bands = case.solved.due, case.bands
+    """Every outlet has its least working pressure, with some to spare, in the state of the filter that was asked for."""
+    state, bands = case.solved.headline, case.bands
     spare = state.outlet_pressure - bands.minimum
     short = spare < -0.5
     if state.flow <= 0.0:
@@ -100,7 +100,7 @@ def outlets_not_burst(case: Case) -> Iterator[Finding]:
 
 def no_suction(case: Case) -> Iterator[Finding]:
     """No place falls below the pressure of the air while water flows."""
-    state, pipework = case.solved.due, case.solved.pipework
+    state, pipework = case.solved.headline, case.solved.pipework
     lowest = int(np.argmin(state.node_pressure))
     value = float(state.node_pressure[lowest])
     if value < SUCTION and state.flow > 0.0:
