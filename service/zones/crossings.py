@@ -23,7 +23,7 @@ from service.zones.state import State
 TOLERANCE = 1.0
 """Error of a crossing. [Pa] A seven-thousandth of a psi; the promise is 0.05 psi."""
 
-TIE = 10.0
+TIE = 2.0 * TOLERANCE
 """Outlets or parts within this of the one that decides are listed with it. [Pa]"""
 
 MOST_TIES = 20
@@ -126,8 +126,10 @@ class SomethingOverloaded:
 
 
 def _tied(spare: Floats) -> list[int]:
-    tied: list[int] = np.flatnonzero(spare <= spare.min() + TIE)[:MOST_TIES].tolist()
-    return tied
+    """Those within `TIE` of the least, the least first."""
+    tied = np.flatnonzero(spare <= spare.min() + TIE)
+    first: list[int] = tied[np.argsort(spare[tied], kind="stable")][:MOST_TIES].tolist()
+    return first
 
 
 @dataclass(slots=True)
