@@ -3,6 +3,7 @@
 from service.units.dimensions import FOOT
 from service.units.sentence import Measured, Sentence
 from service.zones.faults import (
+    CopiesTooDeep,
     CopiesWithoutPlace,
     DuplicateRun,
     LoopHeights,
@@ -25,6 +26,7 @@ FAULT_EXAMPLES: tuple[ZoneFault, ...] = (
     RunCircle(("runs", 1), circle=["header", "row"]),
     RunPastParent(("runs", 2), first=0.0, last=15 * FOOT, length=12 * FOOT, fitting=5),
     CopiesWithoutPlace(("runs", 2)),
+    CopiesTooDeep(("runs", 7), characters=186, limit=150),
     OutletPastEnd(
         ("runs", 2, "outlets", 1, "at"),
         at=42 * FOOT,

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import AfterValidator, ValidationError, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, ValidationError, WithJsonSchema
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from service.parts.fittings import FITTINGS
+from service.units.model import MOST_FIELDS
 from service.units.quantity import Plain
 
 FEWEST, MOST = 0, 1000
 """Fittings of one kind on one run. [-]"""
+
+
+def _few(counts: Any) -> Any:
+    if isinstance(counts, dict) and len(counts) > MOST_FIELDS:
+        raise PydanticCustomError("too_many_fields", "There are too many kinds.", {"accepted": ", ".join(FITTINGS)})
+    return counts
 
 
 def _of_known_kinds(counts: dict[str, int]) -> dict[str, int]:
@@ -24,6 +31,7 @@ def _of_known_kinds(counts: dict[str, int]) -> dict[str, int]:
 
 Fittings = Annotated[
     dict[str, Annotated[int, Plain(FEWEST, MOST, whole=True)]],
+    BeforeValidator(_few),
     AfterValidator(_of_known_kinds),
     WithJsonSchema(
         {

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from typing import Annotated, Any, TypeVar
 
 from pydantic import ValidationError
-from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from service.parts.choice import Choice
 from service.parts.models import Emitter, Pipe, WrittenEmitter, WrittenPipe
 from service.schemas.chosen import Chosen
 from service.units.model import UnitModel
-from service.units.refusal import building_in_si
+from service.units.refusal import building_in_si, retold
 from service.units.sentence import Sentence
 from service.units.text import PartId
 
@@ -44,23 +43,18 @@ def given(**fields: Any) -> dict[str, Any]:
 
 
 def body_of(
-    query: UnitModel, model: type[Body], fields: Mapping[str, Any], parameter_at: Callable[[Where], str | None]
+    query: UnitModel, model: type[Body], fields: Mapping[str, Any], parameter_at: Callable[[Where], str]
 ) -> Body:
     """The body with these fields, which are in SI.
 
     Raises
     ------
     ValidationError : with what is wrong in the body told at the parameters it comes from; `parameter_at` has the
-        parameter for the path of a field, None for the query as a whole.
+        parameter for the path of a field.
     """
     try:
         with building_in_si(query.units):
             return model.model_validate({"units": query.units, **fields})
     except ValidationError as refused:
-        lines = [_moved(line, parameter_at(line["loc"])) for line in refused.errors(include_url=False)]
+        lines = [retold(line, (parameter_at(line["loc"]),)) for line in refused.errors(include_url=False)]
         raise ValidationError.from_exception_data(type(query).__name__, lines) from None
-
-
-def _moved(line: Any, parameter: str | None) -> InitErrorDetails:
-    told = PydanticCustomError(line["type"], "{told}", {**line.get("ctx", {}), "told": line["msg"]})
-    return InitErrorDetails(type=told, loc=() if parameter is None else (parameter,), input=None)

@@ -20,9 +20,13 @@ from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from service.units.dimensions import System
 from service.units.reading import is_reading, reading, system_in_use
+from service.units.refusal import retold
 
 DEFAULT_SYSTEM = System.US
 """The units of a request that does not say."""
+
+MOST_FIELDS = 1000
+"""Fields of an object that are looked at one by one. [-] Every fault costs time; this many are no slip of the pen."""
 
 T = TypeVar("T")
 
@@ -47,6 +51,9 @@ class Model(BaseModel):
     @model_validator(mode="wrap")
     @classmethod
     def _name_the_fields(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        if isinstance(data, dict) and len(data) > MOST_FIELDS:
+            facts = {"count": len(data), "accepted": cls._known()}
+            raise PydanticCustomError("too_many_fields", "There are {count} fields here.", facts)
         try:
             return handler(data)
         except ValidationError as refused:
@@ -55,16 +62,22 @@ class Model(BaseModel):
             ) from None
 
     @classmethod
+    def _known(cls) -> str:
+        return ", ".join(field.alias or name for name, field in cls.model_fields.items())
+
+    @classmethod
     def _in_words(cls, line: Any) -> InitErrorDetails:
         """One line of a refusal, with the known fields told where one is unknown or the whole is no object."""
-        context = line.get("ctx", {})
-        told = PydanticCustomError(line["type"], "{told}", {**context, "told": line["msg"]})
-        known = ", ".join(field.alias or name for name, field in cls.model_fields.items())
         if line["type"] == "extra_forbidden" and len(line["loc"]) == 1:
-            told = PydanticCustomError("unknown_field", "There is no field of this name here.", {"accepted": known})
-        elif line["type"] in {"model_type", "model_attributes_type"} and not line["loc"]:
-            told = PydanticCustomError("not_an_object", "An object is needed here.", {"accepted": f"fields {known}"})
-        return InitErrorDetails(type=told, loc=line["loc"], input=line["input"])
+            told = PydanticCustomError(
+                "unknown_field", "There is no field of this name here.", {"accepted": cls._known()}
+            )
+            return InitErrorDetails(type=told, loc=line["loc"], input=line["input"])
+        if line["type"] in {"model_type", "model_attributes_type"} and not line["loc"]:
+            accepted = {"accepted": f"fields {cls._known()}"}
+            told = PydanticCustomError("not_an_object", "An object is needed here.", accepted)
+            return InitErrorDetails(type=told, loc=(), input=line["input"])
+        return retold(line, line["loc"])
 
     @classmethod
     def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
+from typing import Any
 
 from pydantic import ValidationError
 from pydantic_core import InitErrorDetails, PydanticCustomError
@@ -55,6 +56,12 @@ def refuse(model: str, refusals: Sequence[Refusal]) -> None:
     """
     if refusals:
         raise refused(model, *refusals)
+
+
+def retold(line: Any, where: tuple[str | int, ...]) -> InitErrorDetails:
+    """A fault as pydantic lists it, told again at another place."""
+    told = PydanticCustomError(line["type"], "{told}", {**line.get("ctx", {}), "told": line["msg"]})
+    return InitErrorDetails(type=told, loc=where, input=line["input"])
 
 
 @contextmanager

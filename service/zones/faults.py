@@ -107,6 +107,21 @@ class CopiesWithoutPlace(ZoneFault):
         )
 
 
+class CopiesTooDeep(ZoneFault):
+    """A run stands in copies of copies so deep that its address would be too long to tell it by."""
+
+    slug = "copies-too-deep"
+    title = "Copies stand in copies too deep"
+    mend = "Use shorter ids, or fewer levels of copies within copies."
+
+    def __init__(self, run: Where, *, characters: int, limit: int) -> None:
+        super().__init__(
+            run,
+            Sentence("Its address would have {characters} characters.", {"characters": characters}),
+            Sentence("an address of at most {limit} characters", {"limit": limit}),
+        )
+
+
 class RunPastParent(ZoneFault):
     """A run, or one of its copies, would leave its parent beyond the parent's end."""
 
@@ -274,6 +289,7 @@ class TooManyOutlets(ZoneFault):
 
 
 FAULTS: tuple[type[ZoneFault], ...] = (
+    CopiesTooDeep,
     CopiesWithoutPlace,
     DuplicateRun,
     LoopHeights,

@@ -18,6 +18,7 @@ from service.schemas.runs import ClosesTo, Run
 from service.schemas.slopes import ROUNDING
 from service.units.dimensions import FOOT
 from service.zones.faults import (
+    CopiesTooDeep,
     LoopHeights,
     LoopUnclear,
     NoOutlets,
@@ -34,6 +35,9 @@ Floats = NDArray[np.float64]
 
 HEIGHT_TOLERANCE = 0.1 * FOOT
 """How far heights may differ where a loop closes. [m] Common practice, no source: what a hand level resolves."""
+
+LONGEST_ADDRESS = 150
+"""Characters of the address of a run. [-] Answers name runs by it in short texts."""
 
 Path = tuple[tuple[int, int], ...]
 """The copied runs on the way to an instance and itself if copied, each with the number of its copy."""
@@ -92,7 +96,7 @@ def expand(runs: Sequence[Run], limits: Limits = Limits(), where: Callable[[int]
     """
     kin = Kinship.of(runs, where)
     misplaced = {run: list(_misplaced(kin, run)) for run in range(len(runs))}
-    too_large = list(_too_large(kin, limits))
+    too_large = [*_too_large(kin, limits), *_too_deep(kin)]
     found = [*kin.faults, *(fault for faults in misplaced.values() for fault in faults), *too_large]
     if not any(run.outlet_count for run in runs):
         found.append(NoOutlets(where(0)[:1]))
@@ -135,6 +139,14 @@ def _too_large(kin: Kinship, limits: Limits) -> Iterator[ZoneFault]:
         if count > limit:
             most = max(counts, key=counts.__getitem__)
             yield fault(kin.where(most), count=count, largest=counts[most], limit=limit)
+
+
+def _too_deep(kin: Kinship) -> Iterator[ZoneFault]:
+    for run in kin.order:
+        length = kin.address_length(run)
+        if length > LONGEST_ADDRESS:
+            yield CopiesTooDeep(kin.where(run), characters=length, limit=LONGEST_ADDRESS)
+            return  # all runs beyond it are too deep as well
 
 
 def _numbered(along: OutletPlaces, kinds: tuple[OutletKind, ...]) -> OutletPlaces:

@@ -9,6 +9,12 @@ from difflib import get_close_matches
 from service.schemas.runs import Run
 from service.zones.faults import DuplicateRun, RunCircle, UnknownRun, Where, ZoneFault
 
+MOST_LIKENED = 20
+"""Unknown ids for which the nearest known ones are looked up. [-] It takes time, and nobody mistypes so many."""
+
+MOST_COUNTED = 10**9
+"""Instances at which counting stops. [-] Copies of copies soon have more digits than anyone would read."""
+
 
 @dataclass(frozen=True, slots=True)
 class Kinship:
@@ -19,7 +25,8 @@ class Kinship:
     by_id: dict[str, int]
     parent: list[int | None]  # by run; None for the zone inlet, and where the id is unknown
     order: list[int]  # runs that are reached from the zone inlet, parents before children
-    count: dict[int, int]  # instances of each run that is reached
+    count: dict[int, int]  # instances of each run that is reached, at most MOST_COUNTED
+    before: dict[int, int]  # characters before the address of what leaves from each of those: its copied ancestors
     faults: list[ZoneFault]
 
     @classmethod
@@ -29,7 +36,7 @@ class Kinship:
         for index, run in enumerate(runs):
             by_id.setdefault(run.id, index)
         parent = [None if run.from_ is None else by_id.get(run.from_) for run in runs]
-        kin = cls(runs, where, by_id, parent, [], {}, [])
+        kin = cls(runs, where, by_id, parent, order=[], count={}, before={}, faults=[])
         kin.faults.extend(kin._doubles())
         kin.faults.extend(kin._strangers())
         kin._line_up()
@@ -41,6 +48,10 @@ class Kinship:
         while at is not None:
             yield at
             at = self.parent[at]
+
+    def address_length(self, run: int) -> int:
+        """Characters of the longest address of an instance of a run that is reached."""
+        return self.before[run] - 1 if self.runs[run].copies is not None else self.before[run] + len(self.runs[run].id)
 
     def target(self, run: int) -> int | None:
         """The run that a run closes to, if there is one and it is reached."""
@@ -54,11 +65,13 @@ class Kinship:
                 yield DuplicateRun(self.where(index), name=run.id)
 
     def _strangers(self) -> Iterator[ZoneFault]:
+        found = 0
         for index, run in enumerate(self.runs):
             named = {("from",): run.from_, ("closes_to", "run"): run.closes_to.run if run.closes_to else None}
             for field, name in named.items():
                 if name is not None and name not in self.by_id:
-                    nearest = get_close_matches(name, self.by_id, n=3)
+                    found += 1
+                    nearest = get_close_matches(name, self.by_id, n=3) if found <= MOST_LIKENED else []
                     yield UnknownRun((*self.where(index), *field), name=name, nearest=nearest)
 
     def _line_up(self) -> None:
@@ -79,5 +92,12 @@ class Kinship:
                 parent = self.parent[run]
                 reached[run] = self.runs[run].from_ is None if parent is None else reached.get(parent, False)
                 if reached[run]:
-                    self.order.append(run)
-                    self.count[run] = self.runs[run].count * (1 if parent is None else self.count[parent])
+                    self._settle(run)
+
+    def _settle(self, index: int) -> None:
+        """Take a run into the order, its parent being in it already."""
+        run, parent = self.runs[index], self.parent[index]
+        self.order.append(index)
+        self.count[index] = min(run.count * (1 if parent is None else self.count[parent]), MOST_COUNTED)
+        own = 0 if run.copies is None else len(f"{run.id}:{run.count}/")
+        self.before[index] = own + (0 if parent is None else self.before[parent])
