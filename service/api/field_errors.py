@@ -21,9 +21,7 @@ LONGEST_NAME = 64
 """Characters of a parameter's name that a pointer repeats; no declared one is longer."""
 
 _WORDS = {
-    "missing": "This field is missing.",
-    "extra_forbidden": "There is no field of this name here.",
-    "unknown_field": "There is no field of this name here.",
+    "missing": "This is missing.",
     "string_type": "Text is needed here.",
     "string_too_long": "This text is too long.",
     "string_too_short": "This text is too short.",
@@ -96,7 +94,8 @@ def _unknown(where: str, place: Sequence[str | int], accepted: str) -> FieldErro
     nearest = get_close_matches(written[:40], known, n=1) if plain_name(written) else []
     return FieldError(
         pointer=pointer(where, place if plain_name(written) else parents),
-        detail=_WORDS["unknown_field"] + (f" Did you mean {nearest[0]}?" if nearest else ""),
+        detail=f"There is no {'field' if where == 'body' else 'parameter'} of this name here."
+        + (f" Did you mean {nearest[0]}?" if nearest else ""),
         accepted=accepted or "nothing",
     )
 

@@ -31,7 +31,7 @@ async def get_landing(workers: Workers) -> HTMLResponse:
 def worked_example() -> dict[str, Any]:
     """The demo zone and its broken twin with their answers, made once: equal requests have equal answers."""
     answer, twin = (_answered(examples.request(name)) for name in (examples.DEMO, examples.TWIN))
-    curves = [_worst_line(answer, "eight rows", "sound"), _worst_line(twin, "one line", "broken")]
+    curves = [_worst_line(answer, "one of eight rows", "sound"), _worst_line(twin, "the single line", "broken")]
     sketch = profile_sketch(
         curves,
         least=answer["critical_outlet"]["minimum"],

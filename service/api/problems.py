@@ -40,7 +40,7 @@ class FieldError(BaseModel):
     ]
     """Where: a JSON Pointer into the body as a URI fragment (RFC 6901), or `?` and the name of a query parameter."""
 
-    detail: Annotated[str, Field(max_length=2000, pattern=TEXT, examples=["This field is missing."])]
+    detail: Annotated[str, Field(max_length=2000, pattern=TEXT, examples=["This is missing."])]
     """What is wrong there."""
 
     accepted: Annotated[str, Field(max_length=4000, pattern=TEXT, examples=["a number from 0.00328 to 32800 ft"])]

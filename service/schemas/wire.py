@@ -7,7 +7,7 @@ from functools import cache
 from typing import Annotated, Any, ClassVar, get_args, get_origin
 
 import numpy as np
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import BaseModel, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
@@ -98,7 +98,7 @@ def to_wire(answer: NothingNull, system: System) -> dict[str, Any]:
 
 
 @cache
-def _of_model(model: type[NothingNull]) -> Convert:
+def _of_model(model: type[BaseModel]) -> Convert:
     fields = [
         (name, field.serialization_alias or field.alias or name, _of(_annotated(field.annotation, field.metadata)))
         for name, field in model.model_fields.items()
@@ -129,17 +129,26 @@ def _of_part(part: Any, marks: tuple[Any, ...]) -> Convert | None:
     quantity = next((mark for mark in marks if isinstance(mark, Quantity)), None)
     if quantity is not None:
         return lambda value, system: from_si(value, quantity.dimension, system)
+    if get_origin(part) is tuple and ... not in get_args(part):
+        return _of_places([_of(place) for place in get_args(part)])
     if get_origin(part) in {list, tuple}:
         return _of_list(_of(get_args(part)[0]))
     if not isinstance(part, type):
         return None
-    if issubclass(part, NothingNull):
+    if issubclass(part, BaseModel):
         return lambda value, system: _of_model(type(value))(value, system)  # type: ignore[arg-type]
     return next((turn for kind, turn in _TURNS if issubclass(part, kind)), None)
 
 
 def _of_list(turn: Convert | None) -> Convert | None:
     return None if turn is None else lambda value, system: [turn(item, system) for item in value]
+
+
+def _of_places(turns: list[Convert | None]) -> Convert | None:
+    """A list of fixed length, where each place has a type of its own."""
+    if not any(turns):
+        return None
+    return lambda value, system: [turn(item, system) if turn else item for turn, item in zip(turns, value, strict=True)]
 
 
 def _measure(value: Measured | float, system: System) -> float:

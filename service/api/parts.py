@@ -1,0 +1,60 @@
+"""Routes about the catalogue of generic parts."""
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Depends, Path, Query, Request, Response
+from pydantic import Field
+
+from service.api.present import CalculationQuery, Presenter
+from service.api.problems import FieldError, Refusal
+from service.api.strict_route import StrictRoute
+from service.api.workers import Workers
+from service.parts.catalogue import Catalogue, UnknownPart
+from service.parts.models import KINDS
+from service.schemas.part_answers import PartAnswer, PartsAnswer, show_part, show_parts
+from service.units.model import Maybe
+from service.units.text import PartId
+
+router = APIRouter(prefix="/v1/parts", route_class=StrictRoute, tags=["parts"])
+
+
+async def _catalogue(request: Request) -> Catalogue:
+    catalogue: Catalogue = request.app.state.catalogue
+    return catalogue
+
+
+InCatalogue = Annotated[Catalogue, Depends(_catalogue)]
+
+
+class PartsQuery(CalculationQuery):
+    """Which parts to list, and in which units."""
+
+    kind: Annotated[Maybe[Literal[tuple(KINDS)]], Field(examples=["pipe"])] = None  # type: ignore[valid-type]
+    """Kind of part; all kinds if left out."""
+
+
+@router.get("", name="listParts", summary="The catalogue, or one kind of part", response_model=PartsAnswer)
+async def list_parts(
+    asked: Annotated[PartsQuery, Query()], catalogue: InCatalogue, workers: Workers, present: Presenter
+) -> Response:
+    """Generic parts, described by dimensions and standards, each with the source of its figures.
+
+    Their ids are what `pipe` and `emitter` of a zone name.
+    """
+    return await workers.run(present, lambda query: show_parts(catalogue.parts(query.kind), query.units), asked)
+
+
+@router.get("/{id}", name="getPart", summary="One part of the catalogue", response_model=PartAnswer)
+async def get_part(
+    part_id: Annotated[PartId, Path(alias="id", examples=["pe-0.75in"])],
+    asked: Annotated[CalculationQuery, Query()],
+    catalogue: InCatalogue,
+    present: Presenter,
+) -> Response:
+    """A part by its id."""
+    try:
+        part = catalogue.get(None, part_id)
+    except UnknownPart as unknown:
+        fault = FieldError(pointer="?id", detail=str(unknown), accepted=unknown.accepted)
+        raise Refusal("no-such-part", str(unknown), errors=[fault]) from None
+    return present(lambda query: show_part(part, query.units), asked)
