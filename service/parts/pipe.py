@@ -87,7 +87,7 @@ class Pipe(Part, WrittenPipe):
     form: Maybe[LengthForm] = None
     """Whether it is sold straight or wound up."""
 
-    lengths: tuple[Length, ...] = ()
+    lengths: Annotated[tuple[Length, ...], Field(max_length=20)] = ()
     """Lengths it is sold in."""
 
     def in_full(self) -> Self:

@@ -284,7 +284,7 @@ class CheckAnswer(Answer):
     """The whole check of a zone."""
 
     name: Word
-    units: Annotated[dict[str, str], Field(max_length=40)]
+    units: Annotated[dict[str, Word], Field(max_length=40)]
     version: Word
     method: Method
     assumed: Annotated[list[Assumed], Field(max_length=LONGEST)]
@@ -311,7 +311,7 @@ class LateralAnswer(Answer):
     """One lateral from a given inlet pressure."""
 
     name: Word
-    units: Annotated[dict[str, str], Field(max_length=40)]
+    units: Annotated[dict[str, Word], Field(max_length=40)]
     version: Word
     method: Method
     assumed: Annotated[list[Assumed], Field(max_length=LONGEST)]
