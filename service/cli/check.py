@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from service.cli.reply import CHECK, JSON, complain, show
+from service.parts.catalogue import CatalogueFault
 from service.settings import Settings, SettingsRefused, read_settings
 
 if TYPE_CHECKING:
@@ -34,11 +35,12 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         settings = read_settings()
         zone = sys.stdin.buffer.read() if arguments.file == STDIN else Path(arguments.file).read_bytes()
-    except SettingsRefused as refused:
+        reply = asyncio.run(_ask(settings, zone))
+    except (SettingsRefused, CatalogueFault) as refused:
         return complain(str(refused))
     except OSError as fault:
         return complain(f"{arguments.file}: {fault.strerror}")
-    return show(asyncio.run(_ask(settings, zone)), raw=arguments.json)
+    return show(reply, raw=arguments.json)
 
 
 async def _ask(settings: Settings, zone: bytes) -> "httpx.Response":

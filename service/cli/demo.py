@@ -4,10 +4,15 @@ import argparse
 import socket
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
+from typing import TYPE_CHECKING
 
 from service.cli.reply import CHECK, JSON, NO_ANSWER, complain, show
+from service.parts.catalogue import CatalogueFault
 from service.settings import Settings, SettingsRefused, read_settings
+
+if TYPE_CHECKING:
+    import uvicorn
 
 PATIENCE = 60.0
 """Time for the first answer, the start of the service included. [s]"""
@@ -26,9 +31,18 @@ def add_parser(subcommands: "argparse._SubParsersAction[argparse.ArgumentParser]
         help="start the service and check the demo zone",
         description="Start the service, check the demo zone over HTTP, print the answer as a table, and keep serving.",
     )
-    parser.add_argument("--port", type=int, help="port to listen on; 0 takes a free one (default: 8000 if it is free)")
+    parser.add_argument(
+        "--port", type=_port, help="port to listen on; 0 takes a free one (default: 8000 if it is free)"
+    )
     parser.add_argument("--once", action="store_true", help="stop after the table instead of serving on")
     parser.set_defaults(run=run)
+
+
+def _port(text: str) -> int:
+    port = int(text)
+    if not 0 <= port <= 65_535:
+        raise argparse.ArgumentTypeError("a port is a number from 0 to 65535")
+    return port
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -36,12 +50,13 @@ def run(arguments: argparse.Namespace) -> int:
     try:
         settings = read_settings()
         door = open_door(settings, arguments.port)
-    except SettingsRefused as refused:
+        service = serving(settings, door)
+    except (SettingsRefused, CatalogueFault) as refused:
         return complain(str(refused))
-    except (OSError, OverflowError) as fault:
+    except OSError as fault:
         return complain(f"cannot listen on port {arguments.port}: {fault}")
     url = url_of(door)
-    with suppress(KeyboardInterrupt), serving(settings, door) as stopped:
+    with suppress(KeyboardInterrupt), service as stopped:
         status = _check(url)
         if not arguments.once and status != NO_ANSWER:
             print("\n".join(["", "Still serving. Open in a browser:", *_pages(url), "Ctrl-C stops it."]), flush=True)
@@ -78,20 +93,31 @@ def open_door(settings: Settings, port: int | None) -> socket.socket:
 
 
 def url_of(door: socket.socket) -> str:
+    """Where to ask the service that listens at a socket."""
     host, port = door.getsockname()[:2]
     return f"http://[{host}]:{port}" if door.family == socket.AF_INET6 else f"http://{host}:{port}"
 
 
-@contextmanager
-def serving(settings: Settings, door: socket.socket) -> Iterator[threading.Event]:
-    """The service at a socket, in a thread of its own, told to stop at the end; the event tells that it has."""
+def serving(settings: Settings, door: socket.socket) -> AbstractContextManager[threading.Event]:
+    """The service at a socket, while the block lasts; the event tells that it has stopped before.
+
+    Raises
+    ------
+    CatalogueFault : at once, if the operator's parts cannot be used.
+    """
     import uvicorn
 
+    from service.app import create_app
     from service.cli.serve import server_options
 
-    # One line of log for each page opened would bury the table.
+    # A line of log for each page opened would bury the table.
     quiet = settings.model_copy(update={"log_level": "warning", "workers": 1})
-    server = uvicorn.Server(uvicorn.Config(**server_options(quiet)))
+    options = server_options(quiet) | {"app": create_app(quiet), "factory": False}
+    return _running(uvicorn.Server(uvicorn.Config(**options)), door)
+
+
+@contextmanager
+def _running(server: "uvicorn.Server", door: socket.socket) -> Iterator[threading.Event]:
     stopped = threading.Event()
 
     def serve() -> None:

@@ -29,13 +29,14 @@ def show(reply: "httpx.Response", *, raw: bool = False) -> int:
         _show_problem(reply.json())
         return BAD_INPUT if reply.is_client_error else NO_ANSWER
     answer: dict[str, Any] = reply.json()
-    print(reply.text if raw else Report(answer, width(), colour=in_colour()))
+    _print(reply.text if raw else str(Report(answer, width(), colour=in_colour())))
     return FAILS if answer["verdict"] == "fail" else WORKS
 
 
 def complain(message: str) -> int:
     """Say on standard error why there is nothing to check; returns the exit status."""
-    print(f"endline: {shown(message)}", file=sys.stderr)
+    for line in message.splitlines():
+        print(f"endline: {shown(line)}", file=sys.stderr)
     return BAD_INPUT
 
 
@@ -47,6 +48,14 @@ def width() -> int:
 def in_colour() -> bool:
     """Whether to write in colour: on a terminal, unless NO_COLOR says otherwise."""
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+def _print(text: str) -> None:
+    try:
+        print(text, flush=True)
+    except BrokenPipeError:
+        # Whoever reads, such as `head`, has enough. Python would complain once more when it closes the pipe.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _show_problem(problem: dict[str, Any]) -> None:

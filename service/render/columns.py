@@ -3,6 +3,7 @@
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from textwrap import wrap
 
 GAP = "  "
@@ -53,6 +54,7 @@ class Column:
     cells: Sequence[str]
     unit: str = ""
     right: bool = True
+    wraps: bool = False  # whether a long cell goes on below instead of being cut
 
     @property
     def width(self) -> int:
@@ -68,21 +70,30 @@ def table(columns: Sequence[Column], most: int) -> list[str]:
     if over > 0 and texts:
         longest = max(texts, key=lambda index: widths[index])
         widths[longest] = max(widths[longest] - over, SHORTEST_TEXT)
-    rows = [[column.heading for column in columns]]
+    rows = [tuple(column.heading for column in columns)]
     if any(column.unit for column in columns):
-        rows.append([column.unit for column in columns])
-    rows += [list(row) for row in zip(*(column.cells for column in columns), strict=True)]
-    return [GAP.join(_aligned(columns, row, widths)).rstrip() for row in rows]
+        rows.append(tuple(column.unit for column in columns))
+    rows += zip(*(column.cells for column in columns), strict=True)
+    return [line for row in rows for line in _lines(columns, row, widths)]
 
 
-def _aligned(columns: Sequence[Column], row: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
-    for column, cell, most in zip(columns, row, widths, strict=True):
-        text = cut(cell, most)
-        space = " " * (most - width(text))
-        yield space + text if column.right else text + space
+def _lines(columns: Sequence[Column], row: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
+    """The lines of one row: one, unless a cell wraps."""
+    cells = [
+        wrap(cell, most) or [""] if column.wraps else [cut(cell, most)]
+        for column, cell, most in zip(columns, row, widths, strict=True)
+    ]
+    for line in zip_longest(*cells, fillvalue=""):
+        yield GAP.join(map(_aligned, columns, line, widths)).rstrip()
+
+
+def _aligned(column: Column, text: str, most: int) -> str:
+    space = " " * (most - width(text))
+    return space + text if column.right else text + space
 
 
 def paragraph(text: str, most: int, *, first: str = "", later: str | None = None) -> list[str]:
     """Lines of running text, the first one behind `first` and the others behind `later` or as much space."""
     behind = " " * width(first) if later is None else later
-    return wrap(shown(text), most, initial_indent=first, subsequent_indent=behind) or [first.rstrip()]
+    lines = wrap(shown(text), most, initial_indent=first, subsequent_indent=behind, break_on_hyphens=False)
+    return lines or [first.rstrip()]

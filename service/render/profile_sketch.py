@@ -9,7 +9,7 @@ from xml.etree import ElementTree as ET
 from service.units.sentence import figure
 
 WIDTH, HEIGHT = 640, 300
-LEFT, RIGHT, TOP, BOTTOM = 44, 14, 22, 40
+LEFT, RIGHT, TOP, BOTTOM = 44, 14, 42, 54
 
 TICKS = 6
 """Most ticks on an axis. [-]"""
@@ -37,9 +37,10 @@ def curve_of(label: str, kind: str, profile: Sequence[Mapping[str, Any]]) -> Cur
 
 def profile_sketch(curves: Sequence[Curve], *, least: float, title: str, units: Mapping[str, str]) -> str:
     """The curves over distance, with the `least` pressure that the outlets need as a dashed line."""
-    across = ticks(max(max(curve.at) for curve in curves))
+    longest = max(max(curve.at) for curve in curves)
+    across = [reading for reading in ticks(longest) if reading <= longest]
     up = ticks(max(least, *(max(curve.pressure) for curve in curves)))
-    frame = _Frame(across[-1], up[-1])
+    frame = _Frame(longest, up[-1])
     box = f"0 0 {WIDTH} {HEIGHT}"
     drawing = ET.Element("svg", {"class": "sketch", "viewBox": box, "role": "img", "aria-label": title})
     ET.SubElement(drawing, "title").text = title
@@ -72,10 +73,10 @@ def ticks(largest: float) -> list[float]:
     """Readings from 0 to the first one not below `largest`, in steps of 1, 2 or 5 times a power of ten.
 
     >>> ticks(23.4)
-    [0, 5, 10, 15, 20, 25]
+    [0.0, 5.0, 10.0, 15.0, 20.0, 25.0]
     """
     if largest <= 0:
-        return [0, 1]
+        return [0.0, 1.0]
     magnitude = 10.0 ** math.floor(math.log10(largest / (TICKS - 1)))
     step = next(m * magnitude for m in (1, 2, 5, 10) if largest / (m * magnitude) <= TICKS - 1)
     return [round(step * count, 9) for count in range(math.ceil(largest / step - 1e-9) + 1)]
@@ -89,9 +90,9 @@ def _axes(
         yield ET.Element("line", {"class": "grid", "x1": str(LEFT), "x2": str(WIDTH - RIGHT), "y1": y, "y2": y})
         yield _text(figure(reading), LEFT - 6, frame.y(reading) + 4, "end")
     for reading in across:
-        yield _text(figure(reading), frame.x(reading), HEIGHT - BOTTOM + 18, "middle")
-    yield _text(f"pressure, {units['pressure']}", 4, TOP - 8, "start")
-    yield _text(f"distance along the line, {units['length']}", WIDTH - RIGHT, HEIGHT - 4, "end")
+        yield _text(figure(reading), frame.x(reading), HEIGHT - BOTTOM + 22, "middle")
+    yield _text(f"pressure, {units['pressure']}", 4, TOP - 24, "start")
+    yield _text(f"distance along the line, {units['length']}", WIDTH - RIGHT, HEIGHT - 6, "end")
 
 
 def _drawn(frame: _Frame, curve: Curve) -> Iterator[ET.Element]:

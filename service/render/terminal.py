@@ -15,8 +15,8 @@ INDENT = "  "
 MOST_RUNS = 40
 """Runs that the table lists; of more it lists those with the lowest pressures. [-]"""
 
-MOST_DECIDING = 2
-"""Outlets or parts named beside a threshold; of more it tells how many. [-]"""
+MOST_SUITING = 6
+"""Parts named that suit; of more it tells how many. [-]"""
 
 _INKS = {"fail": "1;31", "caution": "1;33", "note": "36", "pass": "1;32", "heading": "1", "quiet": "2"}
 
@@ -97,8 +97,8 @@ class Report:
             )
             told = f"{outlet['run']} at {at}: {pressure}, {flow}"
             if name == "critical":
-                minimum, margin = (self._measured(outlet[key], "pressure") for key in ("minimum", "margin"))
-                told += f"; it needs {minimum}, so {margin} to spare"
+                minimum, margin = (self._measured(abs(outlet[key]), "pressure") for key in ("minimum", "margin"))
+                told += f"; it needs {minimum}, so {margin} {'to spare' if outlet['margin'] >= 0 else 'too little'}"
             yield from self._paragraph(told, f"{INDENT}{name + ' outlet':<17}")
 
     def _uniformity(self) -> Iterator[str]:
@@ -171,13 +171,13 @@ class Report:
             low, high = (self._measured(pressure, "pressure") for pressure in regulator["tolerates"])
             yield from self._paragraph(f"set pressures that this zone takes: {low} to {high}")
         if regulator["suits"]:
-            yield from self._paragraph(f"parts that suit: {', '.join(regulator['suits'])}")
+            yield from self._paragraph(f"parts that suit: {_some(regulator['suits'], MOST_SUITING)}")
         for reason in regulator["reasons"]:
             yield from self._paragraph(reason, f"{INDENT}- ")
 
     def _thresholds(self, regulator: Document) -> Iterator[str]:
         rungs = [
-            (threshold["pressure"], _THRESHOLDS[name], _some(threshold["decided_by"]))
+            (threshold["pressure"], _THRESHOLDS[name], _some(threshold["decided_by"], 1))
             for name, threshold in regulator["thresholds"].items()
         ]
         rungs.append((regulator["supply_pressure"], "this supply", "<--"))
@@ -187,7 +187,7 @@ class Report:
             [
                 Column("supply pressure with no flow", [said for _, said, _ in rungs], right=False),
                 Column(self.units["pressure"], [fixed(pressure, places) for pressure, _, _ in rungs]),
-                Column("decided by", [by for _, _, by in rungs], right=False),
+                Column("decided by", [by for _, _, by in rungs], right=False, wraps=True),
             ]
         )
 
@@ -202,7 +202,7 @@ class Report:
             if key in advice
         )
         yield from self._paragraph(f"{advice['type']}, {mesh}openings up to {opening}, at {flow}{losses}")
-        yield from self._paragraph(f"clean it: {advice['clean_when']}")
+        yield from self._paragraph(advice["clean_when"])
         yield from self._paragraph(f"clogging hazard: {advice['clogging_hazard']}")
         for reason in advice["reasons"]:
             yield from self._paragraph(reason, f"{INDENT}- ")
@@ -231,6 +231,6 @@ class Report:
             yield self._inked(line, "quiet")
 
 
-def _some(names: Sequence[str]) -> str:
-    more = len(names) - MOST_DECIDING
-    return shown(", ".join(names[:MOST_DECIDING]) + (f" and {more} more" if more > 0 else ""))
+def _some(names: Sequence[str], most: int) -> str:
+    more = len(names) - most
+    return shown(", ".join(names[:most]) + (f" and {more} more" if more > 0 else ""))
