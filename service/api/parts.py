@@ -33,7 +33,22 @@ class PartsQuery(CalculationQuery):
     """Kind of part; all kinds if left out."""
 
 
-@router.get("", name="listParts", summary="The catalogue, or one kind of part", response_model=PartsAnswer)
+ONE_OF_THEM = {
+    "part": {
+        "operationId": "getPart",
+        "description": "Each part of the list by its id.",
+        "parameters": {"id": "$response.body#/parts/0/id"},
+    }
+}
+
+
+@router.get(
+    "",
+    name="listParts",
+    summary="The catalogue, or one kind of part",
+    response_model=PartsAnswer,
+    responses={200: {"links": ONE_OF_THEM}},
+)
 async def list_parts(
     asked: Annotated[PartsQuery, Query()], catalogue: InCatalogue, workers: Workers, present: Presenter
 ) -> Response:
