@@ -29,7 +29,7 @@ def show(reply: "httpx.Response", *, raw: bool = False) -> int:
         _show_problem(reply.json())
         return BAD_INPUT if reply.is_client_error else NO_ANSWER
     answer: dict[str, Any] = reply.json()
-    _print(reply.text if raw else str(Report(answer, width(), colour=in_colour())))
+    _print(reply.content if raw else _encoded(str(Report(answer, width(), colour=in_colour()))))
     return FAILS if answer["verdict"] == "fail" else WORKS
 
 
@@ -50,9 +50,16 @@ def in_colour() -> bool:
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
-def _print(text: str) -> None:
+def _encoded(text: str) -> bytes:
+    """The text as the terminal writes it; a unit sign that it does not know becomes a question mark."""
+    return text.encode(sys.stdout.encoding or "utf-8", "replace")
+
+
+def _print(line: bytes) -> None:
     try:
-        print(text, flush=True)
+        sys.stdout.flush()
+        sys.stdout.buffer.write(line + b"\n")
+        sys.stdout.buffer.flush()
     except BrokenPipeError:
         # Whoever reads, such as `head`, has enough. Python would complain once more when it closes the pipe.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

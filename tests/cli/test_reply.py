@@ -1,8 +1,13 @@
 """What the terminal shows for a reply of the service, and the exit status."""
 
+import io
+import subprocess
+import sys
+
 import httpx
 import pytest
 
+from service.api import examples
 from service.cli import reply
 from service.schemas.wire import to_wire
 from service.units.dimensions import System
@@ -34,6 +39,23 @@ def test_raw_answer_is_printed_as_it_came(capsys):
     came = answered()
     reply.show(came, raw=True)
     assert capsys.readouterr().out == came.text + "\n"
+
+
+@pytest.mark.parametrize("raw", [False, True])
+def test_a_terminal_without_unit_signs_still_gets_its_table(raw, monkeypatch):
+    written = io.BytesIO()
+    monkeypatch.setattr("sys.stdout", io.TextIOWrapper(written, encoding="ascii"))
+    assert reply.show(answered(), raw=raw) == 0
+    # JSON is UTF-8 wherever it goes (RFC 8259, section 8.1).
+    assert ("ft²".encode() if raw else b"100 ?m") in written.getvalue()
+
+
+def test_a_reader_that_has_enough_ends_nothing_badly():
+    zone = f"{examples.folder()}/{examples.TWIN}{examples.REQUEST}"
+    command = f"{sys.executable} -m service check {zone} | head -1; echo ${{PIPESTATUS[0]}}"
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[1:] == ["1"]
+    assert done.stderr == ""
 
 
 def test_each_fault_has_a_line_with_its_place_and_what_would_do(capsys):

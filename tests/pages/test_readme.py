@@ -3,6 +3,7 @@
 import re
 
 from service.__main__ import SUBCOMMANDS
+from service.app import create_app
 from service.settings import PREFIX, Settings
 from tests.examples.readme import README
 
@@ -32,6 +33,12 @@ def test_its_set_up_is_two_commands():
         "python3 -m venv .venv && .venv/bin/pip install -e '.[test]' && .venv/bin/endline demo\n",
         ".venv/bin/pytest\n",
     ]
+
+
+def test_every_address_that_it_lists_is_served():
+    paths = create_app(Settings()).openapi()["paths"]
+    listed = re.findall(r"`(?:POST|GET) (/[^`]+)`", TEXT)
+    assert set(listed) == set(paths)
 
 
 def test_every_subcommand_that_it_names_exists(capsys):
