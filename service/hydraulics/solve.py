@@ -31,7 +31,9 @@ MOST_STEPS = 100
 STIFFEST_INLET = 1e-4
 """Least slope of the source that the matrix sees, so that a fixed pressure is a (very stiff) curve too. [s/m²]"""
 
-SMALLEST_DAMPING = 1.0 / 64.0
+SMALLEST_DAMPING = 2.0**-14
+"""Least share of a Newton step that is tried. [-] An open end that stands just below zero head passes nothing and asks
+for the whole head of the source in one step, of which a few thousandths may be what it takes."""
 
 
 class Source(Protocol):
@@ -310,7 +312,8 @@ class _Newton:
         held = shape.has_inner
         right[1][:, shape.first_node[held]] = first[:, held]
         right[2][:, shape.last_node[held]] = last[:, held]
-        _, _, solved, info = dptsv(diagonal.ravel(), beside.ravel()[:-1], right.reshape(3, -1).T)
+        between = max(diagonal.size - 1, 1)  # LAPACK wants room for one even where there is nothing between
+        _, _, solved, info = dptsv(diagonal.ravel(), beside.ravel()[:between], right.reshape(3, -1).T)
         if info:
             raise NotConverged(steps=0, residual=float("nan"))
         return np.ascontiguousarray(solved.T).reshape(3, rows, inner)

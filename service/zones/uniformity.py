@@ -97,10 +97,10 @@ def _of_kind(state: State, kind: Kind) -> KindUniformity:
         made = emitter.variation or 0.0
         hydraulic = float(np.sqrt(np.average(np.square(flow - mean), weights=count))) / mean
         figures = {
-            "emission": (1.0 - LOW_QUARTER * made / np.sqrt(together)) * float(flow.min()) / mean,
+            "emission": (1.0 - LOW_QUARTER * made / np.sqrt(together)) * _share(float(flow.min()), mean),
             "statistical": 1.0 - float(np.hypot(hydraulic, made)),
             "christiansen": 1.0 - float(np.average(np.abs(flow - mean), weights=count)) / mean,
-            "low_quarter": _low_quarter(flow, count) / mean,
+            "low_quarter": _share(_low_quarter(flow, count), mean),
         }
     return KindUniformity(
         kind=kind.name,
@@ -113,6 +113,11 @@ def _of_kind(state: State, kind: Kind) -> KindUniformity:
         hydraulic_only=emitter.variation is None,
         class_=_class(figures["statistical"]),
     )
+
+
+def _share(low: float, mean: float) -> float:
+    """A low flow over the mean, which equal flows pass by a last digit of rounding. [-]"""
+    return min(low / mean, 1.0)
 
 
 def _class(statistical: float) -> str:
