@@ -30,10 +30,10 @@ An answer that cannot be given is a problem (RFC 9457); each type has a page und
 """
 
 TAGS = [
-    {"name": "zones", "description": "A whole zone: does it work, and why."},
     {"name": "laterals", "description": "One line with its outlets."},
-    {"name": "parts", "description": "The catalogue of generic parts."},
     {"name": "operations", "description": "For those who run the service."},
+    {"name": "parts", "description": "The catalogue of generic parts."},
+    {"name": "zones", "description": "A whole zone: does it work, and why."},
 ]
 
 CALCULATIONS = "/v1/"

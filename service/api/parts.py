@@ -61,7 +61,7 @@ async def list_parts(
 
 @router.get("/{id}", name="getPart", summary="One part of the catalogue", response_model=PartAnswer)
 async def get_part(
-    part_id: Annotated[PartId, Path(alias="id", examples=["pe-0.75in"])],
+    part_id: Annotated[PartId, Path(alias="id", description="Id of the part.", examples=["pe-0.75in"])],
     asked: Annotated[CalculationQuery, Query()],
     catalogue: InCatalogue,
     present: Presenter,

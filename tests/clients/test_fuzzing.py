@@ -1,0 +1,23 @@
+"""Schemathesis reads the API document and asks everything it allows, and much that it does not: nothing is found."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+CONFIG = Path(__file__).parent / "schemathesis.toml"
+
+SEED = 20261125
+"""Fixed, so that what is found once is found again."""
+
+
+def test_schemathesis_finds_nothing(service, tmp_path):
+    command = [
+        *(sys.executable, "-m", "schemathesis.cli", "--config-file", CONFIG, "run", f"{service.url}/openapi.json"),
+        *("--checks", "all", "--phases", "examples,coverage,fuzzing,stateful", "--continue-on-failure"),
+        *("--max-examples", "25", "--seed", str(SEED), "--no-color"),
+    ]
+    ended = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False)
+    assert ended.returncode == 0, ended.stdout[-6000:] + ended.stderr[-2000:]
+    assert "No issues found" in ended.stdout
+    for phase in ("Examples", "Coverage", "Fuzzing", "Stateful"):
+        assert f"✅ {phase}" in ended.stdout
