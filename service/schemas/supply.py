@@ -84,6 +84,9 @@ class Supply(Model):
     service_line: Maybe[ServiceLine] = None
     """Pipe between main and zone."""
 
+    other_flow: Maybe[Flow] = None
+    """Flow that others draw from the same supply at the same time: another zone, the house."""
+
     @model_validator(mode="after")
     def _one_supply(self) -> Self:
         refuse("Supply", [*self._forms(), *self._test(), *self._rises(), *_disorder(self.pump_curve or ())])
@@ -106,11 +109,11 @@ class Supply(Model):
     def _test(self) -> list[Refusal]:
         if self.flow_test is None:
             return []
-        if self.static_pressure is None:
+        if self.water_level is not None or self.pump_curve is not None:
             return [
                 Refusal(("flow_test",), "A flow test tells of a main, not of a tank or a pump.", "no flow_test here")
             ]
-        if self.flow_test.residual_pressure < self.static_pressure:
+        if self.static_pressure is None or self.flow_test.residual_pressure < self.static_pressure:
             return []
         static = Measured(self.static_pressure, "pressure")
         residual = Measured(self.flow_test.residual_pressure, "pressure")

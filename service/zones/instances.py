@@ -98,7 +98,7 @@ def expand(runs: Sequence[Run], limits: Limits = Limits(), where: Callable[[int]
     misplaced = {run: list(_misplaced(kin, run)) for run in range(len(runs))}
     too_large = [*_too_large(kin, limits), *_too_deep(kin)]
     found = [*kin.faults, *(fault for faults in misplaced.values() for fault in faults), *too_large]
-    if not any(run.outlet_count for run in runs):
+    if all(run.outlets is None for run in runs):
         found.append(NoOutlets(where(0)[:1]))
     if too_large:
         raise ZoneFaults(found)
