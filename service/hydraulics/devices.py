@@ -1,6 +1,6 @@
 """Pressure that a device takes from the flow through it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 import numpy as np
@@ -12,6 +12,26 @@ GPM_PER_ROOT_PSI = 0.003785411784 / 60.0 / np.sqrt(6894.757293168361)
 
 CUBIC_METRE_PER_HOUR_PER_ROOT_BAR = 1.0 / 3600.0 / np.sqrt(1e5)
 """One metric flow coefficient Kv: 1 m³/h at 1 bar. [m³/s/√Pa] IEC 60534-1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Straight lines from point to point, the first and the last one carried on."""
+
+    x: Floats  # (k,) rising
+    y: Floats  # (k,)
+    slopes: Floats  # (k - 1,)
+
+    @classmethod
+    def through(cls, x: Floats, y: Floats) -> "Lines":
+        """Through these points, two or more."""
+        return cls(x, y, np.diff(y) / np.diff(x))
+
+    def at(self, x: Floats) -> tuple[Floats, Floats]:
+        """Value and derivative, (...)."""
+        piece = self.x[1:-1].searchsorted(x, side="right")
+        slope = self.slopes[piece]
+        return self.y[piece] + slope * (x - self.x[piece]), slope
 
 
 class LossCurve(Protocol):
@@ -59,17 +79,23 @@ class TableLoss:
 
     flows: Floats  # (k,) rising, above zero [m³/s]
     losses: Floats  # (k,) never falling [Pa]
+    _lines: "Lines" = field(init=False, repr=False, compare=False)
+    _square: float = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Prepare the lines, and the square law through the last point."""
+        lines = Lines.through(np.concatenate(([0.0], self.flows)), np.concatenate(([0.0], self.losses)))
+        object.__setattr__(self, "_lines", lines)
+        object.__setattr__(self, "_square", float(self.losses[-1] / self.flows[-1] ** 2))
 
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
-        flows = np.concatenate(([0.0], self.flows))
-        losses = np.concatenate(([0.0], self.losses))
-        slopes = np.diff(losses) / np.diff(flows)
-        at = np.clip(np.searchsorted(flows, flow, side="right") - 1, 0, len(slopes) - 1)
+        loss, slope = self._lines.at(flow)
         beyond = flow > self.flows[-1]
-        square = self.losses[-1] / self.flows[-1] ** 2
-        inside = losses[at] + slopes[at] * (flow - flows[at])
-        return np.where(beyond, square * np.square(flow), inside), np.where(beyond, 2 * square * flow, slopes[at])
+        if not beyond.any():
+            return loss, slope
+        square = self._square * flow
+        return np.where(beyond, square * flow, loss), np.where(beyond, 2.0 * square, slope)
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,10 @@ HAZEN_WILLIAMS_LINEAR_FLOW = 1e-9
 """Flow below which Hazen-Williams is a straight line to zero (0.0036 L/h). [m³/s] Chosen here."""
 
 
+BLOCK = 2**14
+"""Links whose friction is worked out at a time: the arrays of one block stay in the processor's cache."""
+
+
 @dataclass(frozen=True, slots=True)
 class Pipes:
     """Lengths of pipe, as columns of one table."""
@@ -77,24 +81,46 @@ def friction_number(reynolds: Floats, relative_roughness: Floats | float) -> tup
     [1] S. W. Churchill, "Friction-factor equation spans all fluid-flow regimes", Chemical Engineering 84 (24),
         1977, 91-92.
     """
-    inverse = 1.0 / reynolds
-    # Powers by products: pow() is several times dearer, and this is the hottest line of the service.
-    smooth = np.exp(0.9 * np.log(7.0 * inverse))
+    # The hottest lines of the service: arrays are reused in place, and powers are products, for pow() is dear.
+    log = np.log(reynolds)
+    smooth = np.multiply(log, -0.9)
+    smooth += 0.9 * np.log(7.0)
+    np.exp(smooth, out=smooth)
     wall = smooth + 0.27 * relative_roughness
-    depth = -np.log(wall)
-    depth_3 = depth * depth * depth
-    depth_15 = np.square(np.square(depth_3)) * depth_3
-    a_over_depth = 2.457**16 * depth_15
-    a = a_over_depth * depth
-    b = np.square(np.square(np.square(np.square(37530.0 * inverse))))
-    both = a + b
-    turbulent = 1.0 / (both * np.sqrt(both))
-    eighth = np.square(np.square(8.0 * inverse))
-    laminar = eighth * eighth * eighth
-    total = laminar + turbulent
-    number = 8.0 * reynolds * np.exp(np.log(total) / 12.0)
-    rise = 1.5 * turbulent / both * 16.0 * (b - a_over_depth * 0.9 * smooth / wall)
-    slope = (rise / 12.0 - laminar) / total
+    depth = np.log(wall)
+    cube = depth * depth * depth
+    a_slope = np.square(np.square(cube))
+    a_slope *= cube
+    a_slope *= -(2.457**16)
+    a = a_slope * depth  # ln is negative, so depth^16 = -depth^15 · -depth
+    np.negative(a, out=a)
+    smooth /= wall
+    a_slope *= smooth
+    a_slope *= 0.9
+    inverse = np.exp(np.negative(log, out=log))
+    b = inverse * 37530.0
+    for _ in range(4):
+        np.square(b, out=b)
+    inverse *= 8.0
+    laminar = np.square(np.square(inverse))
+    laminar *= np.square(laminar)
+    a += b
+    b -= a_slope
+    over = np.divide(1.0, a, out=a)
+    turbulent = np.sqrt(over)
+    turbulent *= over
+    slope = b
+    slope *= over
+    slope *= 2.0
+    slope *= turbulent
+    slope -= laminar
+    turbulent += laminar
+    slope /= turbulent
+    number = np.log(turbulent, out=turbulent)
+    number /= 12.0
+    np.exp(number, out=number)
+    number *= 8.0
+    number *= reynolds
     return number, slope
 
 
@@ -115,14 +141,33 @@ class DarcyWeisbach:
         self._laminar = viscosity * pipes.length / (2 * STANDARD_GRAVITY * np.square(pipes.bore) * area)
         self._local = pipes.local / (2 * STANDARD_GRAVITY * np.square(area))
 
+        self._fitted = bool(pipes.local.any())
+
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Head loss with the sign of the flow [m], and its derivative by flow [s/m²]; both (..., n)."""
+        if flow.shape[-1] <= BLOCK:
+            return self._loss(flow, slice(None))
+        loss, resistance = np.empty_like(flow), np.empty_like(flow)
+        for first in range(0, flow.shape[-1], BLOCK):
+            part = slice(first, first + BLOCK)
+            loss[..., part], resistance[..., part] = self._loss(flow[..., part], part)
+        return loss, resistance
+
+    def _loss(self, flow: Floats, part: slice) -> tuple[Floats, Floats]:
         size = np.abs(flow)
-        reynolds = np.maximum(size * self._reynolds_per_flow, REYNOLDS_FLOOR)
-        number, slope = friction_number(reynolds, self._relative_roughness)
-        resistance = self._laminar * number
-        local = self._local * size
-        return (resistance + local) * flow, resistance * (2.0 + slope) + 2.0 * local
+        reynolds = size * self._reynolds_per_flow[part]
+        np.maximum(reynolds, REYNOLDS_FLOOR, out=reynolds)
+        per_flow, slope = friction_number(reynolds, self._relative_roughness[part])
+        per_flow *= self._laminar[part]
+        slope += 2.0
+        slope *= per_flow
+        if self._fitted:
+            size *= self._local[part]
+            per_flow += size
+            slope += size
+            slope += size
+        per_flow *= flow
+        return per_flow, slope
 
 
 class HazenWilliams:
@@ -140,15 +185,24 @@ class HazenWilliams:
             / (pipes.smoothness**HAZEN_WILLIAMS_FLOW_EXPONENT * pipes.bore**HAZEN_WILLIAMS_BORE_EXPONENT)
         )
         self._local = pipes.local / (2 * STANDARD_GRAVITY * np.square(pipes.area))
+        self._fitted = bool(pipes.local.any())
 
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Head loss with the sign of the flow [m], and its derivative by flow [s/m²]; both (..., n)."""
         size = np.abs(flow)
-        at = np.maximum(size, HAZEN_WILLIAMS_LINEAR_FLOW)
-        per_flow = self._resistance * np.exp((HAZEN_WILLIAMS_FLOW_EXPONENT - 1) * np.log(at))
-        local = self._local * size
-        exponent = np.where(size > HAZEN_WILLIAMS_LINEAR_FLOW, HAZEN_WILLIAMS_FLOW_EXPONENT, 1.0)
-        return (per_flow + local) * flow, per_flow * exponent + 2.0 * local
+        per_flow = np.log(np.maximum(size, HAZEN_WILLIAMS_LINEAR_FLOW))
+        per_flow *= HAZEN_WILLIAMS_FLOW_EXPONENT - 1.0
+        np.exp(per_flow, out=per_flow)
+        per_flow *= self._resistance
+        slope = np.where(size > HAZEN_WILLIAMS_LINEAR_FLOW, HAZEN_WILLIAMS_FLOW_EXPONENT, 1.0)
+        slope *= per_flow
+        if self._fitted:
+            size *= self._local
+            per_flow += size
+            slope += size
+            slope += size
+        per_flow *= flow
+        return per_flow, slope
 
 
 def friction_law(pipes: Pipes, *, law: str, viscosity: float) -> FrictionLaw:

@@ -1,25 +1,28 @@
 """What an outlet lets through at a pressure: power laws, compensating outlets, small tubes, open pipe ends."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 
 import numpy as np
 
 from service.hydraulics.arrays import Floats, Ints
+from service.hydraulics.bracketed_root import bracketed_root
 from service.hydraulics.constants import LINEAR_HEAD, STANDARD_GRAVITY
 from service.hydraulics.friction import FrictionLaw
-
-TUBE_STEPS = 60
-"""Most steps of the root search in a small tube; halving alone takes about this many to the last bit."""
 
 
 def root_law(head: Floats, *, exponent: Floats | float) -> tuple[Floats, Floats]:
     """head^exponent and its derivative, nothing at or below zero, a straight line in the first `LINEAR_HEAD`."""
     at = np.maximum(head, LINEAR_HEAD)
-    power = np.exp(exponent * np.log(at))
-    per_head = power / at
-    straight = head < LINEAR_HEAD
-    value = np.where(straight, per_head * np.maximum(head, 0.0), power)
-    slope = np.where(straight, np.where(head > 0.0, per_head, 0.0), exponent * per_head)
+    per_head = np.exp((exponent - 1.0) * np.log(at))
+    value = np.maximum(head, 0.0)
+    value *= per_head
+    if head.size and head.min() >= LINEAR_HEAD:
+        per_head *= exponent
+        return value, per_head
+    slope = np.where(head < LINEAR_HEAD, 1.0, exponent)
+    slope *= per_head
+    slope *= head > 0.0
     return value, slope
 
 
@@ -64,7 +67,7 @@ class OutletLaw:
         if len(power.exponent) and np.ptp(power.exponent) == 0.0:
             self._exponent = float(power.exponent[0])
         self._flat = flat
-        self._opening = 1.0 / (flat.reference - flat.closing)
+        self._below = flat.nominal / np.sqrt(flat.reference - flat.closing)
 
     def flow(self, head: Floats) -> tuple[Floats, Floats]:
         """Flow [m³/s] and its derivative by head [m²/s] at a pressure head [m]; all (..., n)."""
@@ -79,24 +82,25 @@ class OutletLaw:
 
     def _power_flow(self, head: Floats) -> tuple[Floats, Floats]:
         value, slope = root_law(head, exponent=self._exponent)
-        return self._factor * value, self._factor * slope
+        value *= self._factor
+        slope *= self._factor
+        return value, slope
 
     def _compensating_flow(self, head: Floats) -> tuple[Floats, Floats]:
         flat = self._flat
-        opened = (head - flat.closing) * self._opening
-        low = opened < 1.0
+        low = head < flat.reference
         high = head > flat.saturates
         flow = np.broadcast_to(flat.nominal, head.shape).copy()
         slope = np.zeros_like(head)
         if low.any():
             root, rate = root_law(head - flat.closing, exponent=0.5)
-            scale = flat.nominal * np.sqrt(self._opening)
-            flow = np.where(low, scale * root, flow)
-            slope = np.where(low, scale * rate, slope)
+            flow = np.where(low, self._below * root, flow)
+            slope = np.where(low, self._below * rate, slope)
         if high.any():
-            over = flat.nominal * np.sqrt(np.maximum(head, flat.saturates) / flat.saturates)
+            at = np.maximum(head, flat.saturates)
+            over = flat.nominal * np.sqrt(at / flat.saturates)
             flow = np.where(high, over, flow)
-            slope = np.where(high, 0.5 * over / np.maximum(head, flat.saturates), slope)
+            slope = np.where(high, 0.5 * over / at, slope)
         return flow, slope
 
 
@@ -120,24 +124,20 @@ class _BehindTubes:
     def behind(self, head: Floats) -> tuple[Floats, Floats, Floats, Floats]:
         """Working head, flow, derivative of flow by pipe head, and tube friction, from the pressure head in the pipe.
 
-        The working head p solves p + loss(q(p)) = head - rise: the left side only grows with p, so Newton between
-        brackets that close in is safe.
+        The working head p is where p + loss(q(p)) = head - rise; the left side only grows with p.
         """
         available = head - self._tubes.rise
-        low, high = np.minimum(available, 0.0), available
-        p = available
-        for _ in range(TUBE_STEPS):
-            flow, slope = self._law.flow(p)
+
+        def excess(working: Floats) -> tuple[Floats, Floats]:
+            flow, slope = self._law.flow(working)
             loss, resistance = self._tubes.friction.loss(flow)
-            excess = p + loss - available
-            steepness = 1.0 + resistance * slope
-            if np.all(np.abs(excess) <= 1e-12 + 1e-13 * np.abs(available)):
-                break
-            high = np.where(excess > 0.0, np.minimum(high, p), high)
-            low = np.where(excess <= 0.0, np.maximum(low, p), low)
-            trial = p - excess / steepness
-            p = np.where((trial >= low) & (trial <= high), trial, 0.5 * (low + high))
-        return p, flow, slope / steepness, loss
+            return working + loss - available, 1.0 + resistance * slope
+
+        low = np.minimum(available, 0.0)
+        working = bracketed_root(excess, low=low, high=available, guess=available, nearness=1e-12)
+        flow, slope = self._law.flow(working)
+        loss, resistance = self._tubes.friction.loss(flow)
+        return working, flow, slope / (1.0 + resistance * slope), loss
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +149,11 @@ class Discharge:
     working_head: Floats  # (..., n) pressure head at the outlet itself [m]
     outlet_flow: Floats  # (..., n) of one outlet of the group [m³/s]
     tube_loss: Floats  # (..., n) friction in the small tube, zero without one [m]
+
+    @classmethod
+    def joined(cls, parts: Sequence["Discharge"]) -> "Discharge":
+        """Scenarios one after another."""
+        return cls(*(np.concatenate([getattr(part, f.name) for part in parts]) for f in fields(cls)))
 
 
 class Outlets:
@@ -172,8 +177,18 @@ class Outlets:
         """Flow if every outlet gave its nominal flow. [m³/s]"""
         return float(self.count @ self.laws.nominal)
 
+    def flow(self, head: Floats) -> tuple[Floats, Floats]:
+        """Flow of every group [m³/s] and its derivative by head [m²/s], at a pressure head in the pipe [m]."""
+        flow, slope = self._law.flow(head)
+        if self._tubes is not None:
+            at = self._tubes.outlet
+            _, flow[..., at], slope[..., at], _ = self._tubes.behind(head[..., at])
+        flow *= self.count
+        slope *= self.count
+        return flow, slope
+
     def discharge(self, head: Floats) -> Discharge:
-        """Flow of every group at a pressure head in the pipe, (..., n) [m]."""
+        """What leaves through every group at a pressure head in the pipe, (..., n) [m]."""
         flow, slope = self._law.flow(head)
         working, loss = head, np.zeros_like(head)
         if self._tubes is not None:

@@ -1,11 +1,13 @@
 """What a water source delivers at its gauge as flow is drawn."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import zip_longest
 
 import numpy as np
 
 from service.hydraulics.arrays import Floats, Ints
-from service.hydraulics.devices import LossCurve
+from service.hydraulics.devices import NO_LOSS, Lines, LossCurve
 from service.hydraulics.friction import FrictionLaw
 
 FLOW_TEST_EXPONENT = 1.852
@@ -34,12 +36,15 @@ class PumpDrop:
 
     flows: Floats  # (k,) rising from zero [m³/s]
     pressures: Floats  # (k,) never rising [Pa]
+    _lines: Lines = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Prepare the lines."""
+        object.__setattr__(self, "_lines", Lines.through(self.flows, self.pressures[0] - self.pressures))
 
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Drop [Pa] and its derivative by flow [Pa s/m³]."""
-        slopes = -np.diff(self.pressures) / np.diff(self.flows)
-        at = np.clip(np.searchsorted(self.flows, flow, side="right") - 1, 0, len(slopes) - 1)
-        return self.pressures[0] - self.pressures[at] + slopes[at] * (flow - self.flows[at]), slopes[at]
+        return self._lines.at(flow)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,21 +79,55 @@ class InletPressure:
     drop: LossCurve  # of the source with flow
     stages: tuple[tuple[HeadStage, ...], ...]  # of each scenario
     specific_weight: float  # [Pa/m]
+    _columns: tuple["_StageColumn", ...] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """Turn the rows of stages into columns: first stages, second stages, and so on."""
+        columns = zip_longest(*self.stages, fillvalue=HeadStage(NO_LOSS))
+        object.__setattr__(self, "_columns", tuple(_StageColumn.of(column) for column in columns))
 
     def pressure(self, flow: Floats, scenario: Ints) -> tuple[Floats, Floats]:
         """Pressure [Pa] and its derivative by flow [Pa s/m³]; flow (a,) of the scenarios (a,)."""
         dropped, steeper = self.drop.loss(flow)
         pressure, slope = self.no_flow[scenario] - dropped, -steeper
-        for row, number in enumerate(scenario.tolist()):
-            for stage in self.stages[number]:
-                loss, rate = stage.loss.loss(flow[row : row + 1])
-                pressure[row] -= loss[0]
-                slope[row] -= rate[0]
-                if pressure[row] > stage.set_pressure:
-                    pressure[row], slope[row] = stage.set_pressure, 0.0
+        for column in self._columns:
+            loss, rate = column.loss(flow, scenario)
+            pressure, slope = pressure - loss, slope - rate
+            set_pressure = column.set_pressure[scenario]
+            slope = np.where(pressure > set_pressure, 0.0, slope)
+            pressure = np.minimum(pressure, set_pressure)
         return pressure, slope
 
     def head(self, flow: Floats, scenario: Ints) -> tuple[Floats, Floats]:
         """The same as head [m] and its derivative by flow [s/m²]."""
         pressure, slope = self.pressure(flow, scenario)
         return pressure / self.specific_weight, slope / self.specific_weight
+
+
+@dataclass(frozen=True, slots=True)
+class _StageColumn:
+    """The stages that stand at one place of the head, over all scenarios; most of them share one curve."""
+
+    curves: tuple[LossCurve, ...]
+    curve: Ints  # (s,) which of them
+    set_pressure: Floats  # (s,) [Pa]
+
+    @classmethod
+    def of(cls, stages: Sequence[HeadStage]) -> "_StageColumn":
+        curves = {id(stage.loss): stage.loss for stage in stages}
+        number = {key: place for place, key in enumerate(curves)}
+        return cls(
+            curves=tuple(curves.values()),
+            curve=np.array([number[id(stage.loss)] for stage in stages]),
+            set_pressure=np.array([stage.set_pressure for stage in stages]),
+        )
+
+    def loss(self, flow: Floats, scenario: Ints) -> tuple[Floats, Floats]:
+        """Loss [Pa] and its derivative by flow [Pa s/m³] of these scenarios; all (a,)."""
+        if len(self.curves) == 1:
+            return self.curves[0].loss(flow)
+        loss, rate = np.empty_like(flow), np.empty_like(flow)
+        for number, curve in enumerate(self.curves):
+            rows = self.curve[scenario] == number
+            loss[rows], rate[rows] = curve.loss(flow[rows])
+        return loss, rate

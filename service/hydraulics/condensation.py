@@ -1,0 +1,124 @@
+"""The linear step of the solver: every chain condensed to its two ends, a banded system in the junctions left.
+
+The equations are those of a resistor network. Each link carries `conductance` times the step of the head across it,
+and a flow `push` besides; each place drains `slope` times its step. The inner places of all chains, in all scenarios
+at once, are one symmetric positive definite tridiagonal system, solved for up to three right-hand sides: the load, and
+a unit step of the head at either end of the chain.
+"""
+
+import numpy as np
+from scipy.linalg.lapack import dpbsv, dptsv
+
+from service.hydraulics.arrays import Floats, RowSums
+from service.hydraulics.shape import Chains, Shape
+
+
+class Singular(ArithmeticError):
+    """The matrix was not positive definite: something that is not a number got into it."""
+
+
+class Condensation:
+    """Linear steps of one network."""
+
+    def __init__(self, chains: Chains, shape: Shape) -> None:
+        """Prepare where every term of the junction system goes."""
+        self._shape = shape
+        through, band, width = shape.through, shape.band, shape.bandwidth + 1
+        near, far = band[chains.upstream], band[chains.downstream[through]]
+        self._far = far
+        self._link_near, self._link_far = near[shape.link_chain], band[shape.link_downstream]
+        self._width, self._terms = width, shape.junctions * width
+        # A through chain of one link has no inner place: its ends feel each other directly.
+        bare = np.isin(shape.doubles, shape.first)
+        self._bare = bare.astype(float)
+        self._far_inner = np.where(bare, shape.doubles, shape.doubles - 1)
+        self._starts = np.setdiff1d(shape.first, shape.doubles)
+        # A chain that starts and ends at one junction puts both its cross terms on the diagonal.
+        self._cross = np.where(near[through] == far, -2.0, -1.0)
+        cross = np.minimum(near[through], far) * width + np.abs(near[through] - far)
+        load = self._terms + band
+        targets = (
+            *(near * width, far * width, cross, band * width, band[:1] * width),
+            *(self._terms + near, self._terms + far, load[:1]),
+        )
+        self._system = RowSums(np.concatenate(targets), self._terms + shape.junctions)
+
+    def step(
+        self, conductance: Floats, push: Floats, slope: Floats, inlet_conductance: Floats, inlet_push: Floats
+    ) -> tuple[Floats, Floats]:
+        """Step of the heads at the places, (a, p) [m], and of the flows of the closing links, (a, k) [m³/s].
+
+        Parameters
+        ----------
+        conductance : (a, m) of the links, above zero. [m²/s]
+        push : (a, m) flow that each link lacks. [m³/s]
+        slope : (a, p) of what leaves at the places, by head, zero or more. [m²/s]
+        inlet_conductance : (a,) of what supplies the inlet, above zero. [m²/s]
+        inlet_push : (a,) flow that it lacks. [m³/s]
+        """
+        shape, through = self._shape, self._shape.through
+        inside = self._inside(conductance, push, slope)
+        at_first = inside.take(shape.first, axis=2)
+        first = conductance.take(shape.first, axis=1)
+        near = first * (1.0 - at_first[1])
+        near_load = first * at_first[0] - push.take(shape.first, axis=1)
+        terms = [near, near_load]
+        if len(through):
+            last, at_last = conductance.take(shape.doubles, axis=1), inside.take(self._far_inner, axis=2)
+            far = last * (1.0 - at_last[-1])
+            cross = first.take(through, axis=1) * (at_first[-1].take(through, axis=1) + self._bare) * self._cross
+            far_load = last * at_last[0] + push.take(shape.doubles, axis=1)
+            terms = [near, far, cross, near_load, far_load]
+        drains = [slope[:, shape.links :], inlet_conductance[:, None]]
+        half = (len(terms) + 1) // 2
+        system = self._system(np.concatenate((*terms[:half], *drains, *terms[half:], inlet_push[:, None]), axis=1))
+        at_junctions = self._junctions(system)
+        step = np.empty_like(slope)
+        places = step[:, : shape.links]
+        np.multiply(inside[1], at_junctions.take(self._link_near, axis=1), out=places)
+        places += inside[0]
+        if len(inside) == 3:
+            places += inside[2] * at_junctions.take(self._link_far, axis=1)
+        step[:, shape.doubles] = at_junctions.take(self._far, axis=1)
+        step[:, shape.links :] = at_junctions.take(shape.band, axis=1)
+        closing = shape.closing
+        drop = step.take(shape.start_place[closing], axis=1) - step.take(closing, axis=1)
+        return step, conductance.take(closing, axis=1) * drop + push.take(closing, axis=1)
+
+    def _inside(self, conductance: Floats, push: Floats, slope: Floats) -> Floats:
+        """Step of the inner places from the load, and for a unit step of the near and far end. (2 or 3, a, m)"""
+        shape, rows = self._shape, len(push)
+        beyond, against = np.zeros_like(conductance), np.zeros_like(push)
+        beyond[:, :-1] = conductance[:, 1:]
+        beyond[:, shape.last] = 0.0
+        diagonal = conductance + beyond
+        diagonal += slope[:, : shape.links]
+        right = np.zeros((3 if len(shape.last_inner) else 2, rows, shape.links))
+        against[:, :-1] = push[:, 1:]
+        against[:, shape.last] = 0.0
+        np.subtract(push, against, out=right[0])
+        right[0][:, shape.doubles] = 0.0
+        right[1][:, self._starts] = conductance.take(self._starts, axis=1)
+        if len(shape.last_inner):
+            right[2][:, shape.last_inner] = conductance.take(shape.last_inner + 1, axis=1)
+        # Doubles of junctions stay out of it: nothing couples them, and their load is nought.
+        beyond[:, shape.last_inner] = 0.0
+        beside = np.negative(beyond, out=beyond).ravel()[: max(diagonal.size - 1, 1)]
+        _, _, solved, info = dptsv(
+            diagonal.ravel(), beside, right.reshape(len(right), -1).T, overwrite_d=1, overwrite_e=1, overwrite_b=1
+        )
+        if info:
+            raise Singular
+        inside: Floats = solved.T.reshape(right.shape)
+        return inside
+
+    def _junctions(self, system: Floats) -> Floats:
+        """Step of the junctions, in the order of the band, of all scenarios in one. (a, j)"""
+        matrix, load = system[:, : self._terms], system[:, self._terms :]
+        if self._width == 1:
+            return load / matrix
+        _, solved, info = dpbsv(matrix.reshape(-1, self._width).T, load.reshape(-1, 1), lower=1)
+        if info:
+            raise Singular
+        step: Floats = solved.reshape(load.shape)
+        return step
