@@ -139,7 +139,7 @@ class UniformQuery(OutletParameters):
 
     def parameter_at(self, where: Where) -> str:
         """The parameter to mend for a fault at this place in the zone."""
-        if where[-1] in {"length", "rise"}:
+        if where and where[-1] in {"length", "rise"}:
             of_feed = where[:2] == ("runs", 0) and self.feed_length is not None
             return f"{'feed' if of_feed else 'lateral'}_{where[-1]}"
         return super().parameter_at(where)
@@ -147,15 +147,20 @@ class UniformQuery(OutletParameters):
     @property
     def assumptions(self) -> tuple[Assumption, ...]:
         """What was filled in on the way to the zone; the zone has defaults of its own."""
-        habit = Sentence("Not said; it is what most small zones have (common practice).")
+        habit = "Not said; common practice, no source."
         filled = [
-            ("backflow kind", BACKFLOW_KIND, self.backflow_loss is not None),
-            ("feed_pipe", FEED_PIPE, self.feed_length is not None and self.feed_pipe is None),
-            ("header_pipe", HEADER_PIPE, self._apart > 0 and self.header_pipe is None),
-            ("laterals", "1", self.laterals is None),
-            ("regulator", "none", self.regulator is None),
+            (
+                "backflow_kind",
+                BACKFLOW_KIND,
+                "Not asked; this kind need not stand above the outlets.",
+                self.backflow_loss is not None,
+            ),
+            ("feed_pipe", FEED_PIPE, habit, self.feed_length is not None and self.feed_pipe is None),
+            ("header_pipe", HEADER_PIPE, habit, self._apart > 0 and self.header_pipe is None),
+            ("laterals", "1", "Not said.", self.laterals is None),
+            ("regulator", "none", "Not said.", self.regulator is None),
         ]
-        return tuple(Assumption(what, Sentence(value), habit) for what, value, was_filled in filled if was_filled)
+        return tuple(Assumption(what, Sentence(value), Sentence(why)) for what, value, why, was in filled if was)
 
     @property
     def _apart(self) -> float:

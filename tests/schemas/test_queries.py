@@ -153,7 +153,7 @@ def test_only_devices_that_were_told_of_stand_in_the_head():
 
 
 def test_what_was_filled_in_is_told():
-    told = {"header_pipe": "pe-0.75in", "backflow kind": "reduced_pressure", "regulator": "none"}
+    told = {"header_pipe": "pe-0.75in", "backflow_kind": "reduced_pressure", "regulator": "none"}
     query = UniformQuery.model_validate(uniform(header_pipe=None, regulator=None))
     assert {assumed.what: assumed.value.template for assumed in query.assumptions} == told
     bore = {name: value for name, value in PROFILE.items() if name != "pipe"} | {"inside_diameter": "0.6"}
