@@ -113,5 +113,17 @@ class SumLoss:
         return total, slope
 
 
+@dataclass(frozen=True, slots=True)
+class SharedLoss:
+    """A loss curve as one of its users meets it, while others draw a fixed flow through the same thing."""
+
+    curve: LossCurve  # of all the flow
+    others: float  # flow that the others draw [m³/s]
+
+    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+        """Loss [Pa] and its derivative by this user's flow [Pa s/m³]."""
+        return self.curve.loss(flow + self.others)
+
+
 NO_LOSS = SumLoss(())
 """A device that is said to lose nothing."""
