@@ -19,9 +19,7 @@ from service.parts.models import Emitter, Pipe
 from service.schemas.outlets import OutletKind, OutletPlaces
 from service.schemas.runs import Line
 from service.zones.instances import Plan, RunInstance
-
-SAME_PLACE = 1e-6
-"""Places along a run closer than this are one place. [m] A micrometre: below any tape, above any rounding."""
+from service.zones.junctions import SAME_PLACE, Junctions, place_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,61 +72,6 @@ def lay(plan: Plan, *, temperature: float, friction: str) -> Pipework:
     return _Layer(plan, Water.at(temperature), friction).pipework()
 
 
-class _Junctions:
-    """Places where runs meet, numbered as they are found; those that a closing run joins become one."""
-
-    def __init__(self, plan: Plan) -> None:
-        self._plan = plan
-        self._of: list[dict[int, int]] = [{} for _ in plan.instances]
-        self._leader = [0]
-        for number, instance in enumerate(plan.instances):
-            self._start(instance)
-            if instance.closes_to is not None:
-                target, at = instance.closes_to
-                self._join(self.at(number, plan.run(number).length), self.at(target, at))
-        leaders = sorted({self._find(number) for number in range(len(self._leader))})
-        number_of = {leader: number for number, leader in enumerate(leaders)}
-        self._number = [number_of[self._find(number)] for number in range(len(self._leader))]
-
-    def __len__(self) -> int:
-        return len(set(self._number))
-
-    def at(self, run: int | None, at: float) -> int:
-        """Junction at a place of a run, made if there is none yet."""
-        place = _place(at)
-        while run is not None and place <= 0:
-            instance = self._plan.instances[run]
-            run, place = instance.parent, _place(instance.from_at)
-        if run is None:
-            return 0
-        found = self._of[run].get(place)
-        if found is None:
-            found = len(self._leader)
-            self._leader.append(found)
-            self._of[run][place] = found
-        return found
-
-    def _start(self, instance: RunInstance) -> int:
-        return self.at(instance.parent, instance.from_at)
-
-    def start(self, instance: RunInstance) -> int:
-        """Final number of the junction where a run starts."""
-        return self._number[self._start(instance)]
-
-    def along(self, run: int) -> dict[int, int]:
-        """Final numbers of the junctions beyond the start of a run, by place."""
-        return {place: self._number[found] for place, found in self._of[run].items()}
-
-    def _find(self, number: int) -> int:
-        while self._leader[number] != number:
-            number = self._leader[number]
-        return number
-
-    def _join(self, one: int, other: int) -> None:
-        low, high = sorted((self._find(one), self._find(other)))
-        self._leader[high] = low
-
-
 @dataclass(frozen=True, slots=True)
 class _Course:
     """What all instances of a run have in common: its places without junctions, and its outlets."""
@@ -142,7 +85,7 @@ class _Course:
 
     @classmethod
     def of(cls, line: Line, standing: OutletPlaces, kinds: tuple[OutletKind, ...]) -> _Course:
-        outlet_place = np.minimum(_places(standing.at), _place(line.length))
+        outlet_place = np.minimum(_places(standing.at), place_of(line.length))
         lengths = np.array([kind.emitter.connection_length * kind.per_place for kind in kinds])
         own = np.concatenate((outlet_place, _places(line.knots[0][1:])))
         return cls(
@@ -164,7 +107,7 @@ class _Layer:
         self._courses = [
             _Course.of(run, standing, plan.kinds) for run, standing in zip(plan.runs, plan.places, strict=True)
         ]
-        self._junctions = _Junctions(plan)
+        self._junctions = Junctions(plan)
         self._inner = 0
         self._chains: list[tuple[Ints, Ints, Ints]] = []
         self._columns: list[tuple[Floats, ...]] = []
@@ -319,10 +262,6 @@ def pressure_rating(pipe: Pipe, temperature: float) -> float:
     if pipe.max_pressure is None:
         return np.inf
     return pipe.max_pressure * pressure_derating(pipe.material, temperature)
-
-
-def _place(at: float) -> int:
-    return round(at / SAME_PLACE)
 
 
 def _places(at: Floats) -> Ints:
