@@ -6,6 +6,13 @@ from typing import Any
 from fastapi.openapi.models import Example
 
 from service.api import examples
+from service.parts.catalogue import load_catalogue
+from service.schemas.lateral import Lateral
+from service.schemas.nothing_null import NothingNull
+from service.schemas.part_answers import show_part, show_parts
+from service.schemas.wire import to_wire
+from service.units.dimensions import System
+from service.zones.lateral import profile_lateral
 
 Examples = dict[str, Any]
 
@@ -20,8 +27,52 @@ def _zone_answers() -> Examples:
     return {name: {"summary": _title(name), "value": examples.answer(name)} for name in shown}
 
 
-ANSWERS: Mapping[str, Callable[[], Examples]] = {"checkZone": _zone_answers}
-"""Example answers by operation. Read when the document is asked for: the answers are written by the service itself."""
+LATERAL_REQUESTS: dict[str, Example] = {
+    "quince-by-the-wall": Example(
+        summary="Quince by the wall: six emitters on a line that climbs",
+        value={
+            "inlet_pressure": 22,
+            "run": {
+                "pipe": "pe-0.5in",
+                "length": 40,
+                "rise": 3,
+                "outlets": {"emitter": "compensating-2gph", "spacing": 7, "first_at": 3.5},
+            },
+        },
+    )
+}
+
+
+def _lateral_answers() -> Examples:
+    return {
+        name: {"summary": shown["summary"], "value": _answered(profile_lateral(Lateral.model_validate(shown["value"])))}
+        for name, shown in LATERAL_REQUESTS.items()
+    }
+
+
+def _part_lists() -> Examples:
+    parts = load_catalogue().parts("regulator")
+    return {"regulators": {"summary": "The regulators", "value": _answered(show_parts(parts, System.US))}}
+
+
+def _parts() -> Examples:
+    part = load_catalogue().get("pipe", "pe-0.75in")
+    return {"pipe": {"summary": "A pipe", "value": _answered(show_part(part, System.US))}}
+
+
+def _answered(answer: NothingNull) -> Any:
+    return to_wire(answer, System.US)
+
+
+ANSWERS: Mapping[str, Callable[[], Examples]] = {
+    "checkZone": _zone_answers,
+    "askUniformZone": _zone_answers,
+    "profileLateral": _lateral_answers,
+    "askLateralProfile": _lateral_answers,
+    "listParts": _part_lists,
+    "getPart": _parts,
+}
+"""Example answers by operation, as the service itself gives them; made when the document is asked for."""
 
 
 def _demo_first() -> list[str]:

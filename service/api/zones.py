@@ -3,16 +3,21 @@
 from functools import partial
 from typing import Annotated
 
-from fastapi import APIRouter, Body, Response
+from fastapi import APIRouter, Body, Query, Response
 
 from service.api.documented import zone_requests
-from service.api.present import PRESENTED, Presenter
+from service.api.present import PRESENTED, Presentation, Presenter
 from service.api.sizes import ZoneSize
 from service.api.strict_route import StrictRoute
 from service.api.workers import Workers
+from service.api.zone_errors import told_at_parameters
 from service.schemas.answers import CheckAnswer
+from service.schemas.uniform_query import UniformQuery
 from service.schemas.zone import Zone
 from service.zones.check import check
+from service.zones.instances import Limits
+
+ANSWERED = "What the zone does."
 
 router = APIRouter(prefix="/v1/zones", route_class=StrictRoute, tags=["zones"])
 
@@ -24,7 +29,7 @@ ZoneBody = Annotated[Zone, Body(openapi_examples=zone_requests())]
     name="checkZone",
     summary="Whether a zone works, and why",
     response_model=CheckAnswer,
-    response_description="What the zone does.",
+    response_description=ANSWERED,
     dependencies=[PRESENTED],
 )
 async def check_zone(zone: ZoneBody, size: ZoneSize, workers: Workers, present: Presenter) -> Response:
@@ -33,3 +38,30 @@ async def check_zone(zone: ZoneBody, size: ZoneSize, workers: Workers, present: 
     A zone that works badly is an answer with findings; only a zone that is none gets a problem.
     """
     return await workers.run(present, partial(check, size=size), zone)
+
+
+class AskedUniform(Presentation, UniformQuery):
+    """A zone of equal laterals, all in parameters."""
+
+
+def check_asked(query: AskedUniform, size: Limits) -> CheckAnswer:
+    """The check that a query asks for."""
+    with told_at_parameters(query):
+        return check(query.to_zone(), size, query.assumptions)
+
+
+@router.get(
+    "/uniform",
+    name="askUniformZone",
+    summary="Whether a zone of equal laterals works, by parameters",
+    response_model=CheckAnswer,
+    response_description=ANSWERED,
+)
+async def ask_uniform_zone(
+    asked: Annotated[AskedUniform, Query()], size: ZoneSize, workers: Workers, present: Presenter
+) -> Response:
+    """The same check for equal laterals along one header, in parameters alone: for the cell of a sheet or a form.
+
+    What is left out is filled in by habit and listed under `assumed`.
+    """
+    return await workers.run(present, partial(check_asked, size=size), asked)
