@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
-from service.hydraulics.arrays import Bools, Floats, Ints
 from service.schemas.answers import BudgetStage
 from service.zones.assembly import Assembly
-from service.zones.pipework import Pipework
 from service.zones.state import State
+from service.zones.upstream import way_to
 
 
 def loss_budget(assembly: Assembly, state: State, *, clean: bool, group: int) -> list[BudgetStage]:
@@ -55,27 +52,32 @@ class _Ledger:
 
 
 def _along_pipes(ledger: _Ledger, state: State, group: int) -> None:
-    """One friction and, where there are fittings, one local stage for each stretch of a run on the way."""
+    """One friction and, where there are fittings, one local stage for each stretch of a run on the way.
+
+    Friction is what the pressures at both ends leave for it, so that the stages end at the outlet's pressure to the
+    last digit, and not only within the tolerance of the solver.
+    """
     pipework = state.pipework
-    links, backwards = upstream_path(pipework, state.link_flow, int(pipework.network.outlets.node[group]))
+    links, backwards = way_to(pipework, state.link_flow, int(pipework.network.outlets.node[group]))
     if not len(links):
         return
     sign = np.where(backwards, -1.0, 1.0)
-    local = sign * state.link_local_loss[links]
-    friction = sign * state.link_loss[links] - local
     start, end = pipework.network.link_ends
-    climb = pipework.network.elevation[end[links]] - pipework.network.elevation[start[links]]
-    rise = sign * climb * pipework.water.specific_weight
+    elevation = pipework.network.elevation
+    rises = sign * (elevation[end[links]] - elevation[start[links]]) * pipework.water.specific_weight
+    arrives = state.node_pressure[np.where(backwards, start[links], end[links])]
     runs = pipework.link_run()[links]
-    stretch = np.concatenate(([0], np.flatnonzero(np.diff(runs)) + 1))
-    sums = [np.add.reduceat(column, stretch) for column in (friction, local, rise)]
-    for row, first in enumerate(stretch.tolist()):
+    firsts = np.concatenate(([0], np.flatnonzero(np.diff(runs)) + 1))
+    lasts = np.concatenate((firsts[1:], [len(links)])) - 1
+    fitted = np.add.reduceat(sign * state.link_local_loss[links], firsts)
+    risen = np.add.reduceat(rises, firsts)
+    for first, last, local, rise in zip(firsts.tolist(), lasts.tolist(), fitted.tolist(), risen.tolist(), strict=True):
         address = pipework.address(int(runs[first]))
         flow = abs(float(state.link_flow[links[first]]))
-        fitted = float(sums[1][row])
-        if fitted > 0.0:
-            ledger.add(f"fittings of {address}", "local", fitted, flow=flow)
-        ledger.add(address, "friction", float(sums[0][row]), rise=float(sums[2][row]), flow=flow)
+        if local > 0.0:
+            ledger.add(f"fittings of {address}", "local", local, flow=flow)
+        friction = max(ledger.pressure - rise - float(arrives[last]), 0.0)
+        ledger.add(address, "friction", friction, rise=rise, flow=flow)
 
 
 def _through_tube(ledger: _Ledger, state: State, group: int) -> None:
@@ -87,48 +89,3 @@ def _through_tube(ledger: _Ledger, state: State, group: int) -> None:
         rise = float(tubes.rise[hung[0]]) * state.pipework.water.specific_weight
         flow = float(state.outlet_flow[group])
         ledger.add("small tube", "tube", float(state.tube_loss[group]), rise=rise, flow=flow)
-
-
-def upstream_path(pipework: Pipework, flow: Floats, node: int) -> tuple[Ints, Bools]:
-    """Links from the zone inlet to a node along the largest inflow, and which are passed against their direction.
-
-    Ties, and places that nothing flows to, take the link that was declared first.
-    """
-    shape = pipework.network.shape
-    start, end = pipework.network.link_ends
-    inlet = shape.inner
-    neighbours = _Neighbours.of(pipework)
-    path: list[tuple[int, bool]] = []
-    seen: set[int] = set()
-    while node != inlet:
-        links = neighbours.at(node)
-        inflow = np.where(end[links] == node, flow[links], -flow[links])
-        fresh = np.array([int(link) not in seen for link in links])
-        best = int(links[np.argmax(np.where(fresh, inflow, -np.inf))])
-        backwards = int(end[best]) != node
-        path.append((best, backwards))
-        seen.add(best)
-        node = int(end[best] if backwards else start[best])
-    path.reverse()
-    return np.array([link for link, _ in path], dtype=np.intp), np.array([back for _, back in path], dtype=np.bool_)
-
-
-@dataclass(frozen=True, slots=True)
-class _Neighbours:
-    """Links by node, as one sorted table."""
-
-    link: Ints
-    first: Ints
-
-    @classmethod
-    def of(cls, pipework: Pipework) -> _Neighbours:
-        start, end = pipework.network.link_ends
-        node = np.concatenate((end, start))
-        link = np.concatenate((np.arange(len(end)), np.arange(len(start))))
-        # Stable, with ends before starts: where nothing flows the way goes up the node's own run.
-        order = np.argsort(node, kind="stable")
-        first = np.searchsorted(node[order], np.arange(pipework.network.nodes + 1))
-        return cls(link[order], first)
-
-    def at(self, node: int) -> Ints:
-        return self.link[self.first[node] : self.first[node + 1]]
