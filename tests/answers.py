@@ -1,6 +1,7 @@
 """An answer built by hand, for tests of what is made of answers. Its figures are round, not computed."""
 
 from service.schemas import answers as told
+from service.schemas import head_answers as head
 from service.schemas.answers import CheckAnswer
 from service.units.dimensions import System, labels, to_si
 from service.units.sentence import Measured, Sentence
@@ -98,21 +99,21 @@ def check_answer(**changed):
         "uniformity": told.Uniformity(**spread, by_kind=[told.KindUniformity(**spread)]),
         "loss_budget": BUDGET,
         "runs": [run(f"row:{number}") for number in range(1, 9)],
-        "regulator": told.RegulatorAnswer(
+        "regulator": head.RegulatorAnswer(
             advice="recommended",
             state="holding",
-            thresholds=told.Thresholds(
-                lowest_without_regulator=told.Threshold(pressure=psi(38.2), decided_by=[Sentence("row:8 at 79.5 ft")]),
-                common_practice=told.Threshold(pressure=psi(60.0), decided_by=[Sentence("common practice, no source")]),
+            thresholds=head.Thresholds(
+                lowest_without_regulator=head.Threshold(pressure=psi(38.2), decided_by=[Sentence("row:8 at 79.5 ft")]),
+                common_practice=head.Threshold(pressure=psi(60.0), decided_by=[Sentence("common practice, no source")]),
             ),
             supply_pressure=psi(64.0),
             flow=gpm(6.4),
-            suits=["regulator-25psi"],
+            suits=[head.SuitingRegulator(part="regulator-25psi", set_pressure=psi(25.0), margin_below=psi(13.0))],
             suggested_set_pressure=psi(25.0),
-            tolerates=(psi(12.0), psi(44.0)),
+            tolerates=head.TolerableSetPressures(least=psi(12.0), most=psi(44.0)),
             reasons=[Sentence("{supply} is above 60 psi.", {"supply": Measured(psi(64.0), "pressure")})],
         ),
-        "filter": told.FilterAnswer(
+        "filter": head.FilterAnswer(
             advice="keep",
             type="screen",
             mesh=150,

@@ -6,15 +6,15 @@ What does not exist is None here and left out of the document; a reason or `assu
 from enum import StrEnum
 from typing import Annotated
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
-from service.schemas.nothing_null import NothingNull, Perhaps
+from service.schemas.answer import Answer
+from service.schemas.head_answers import FilterAnswer, RegulatorAnswer, SupplyAnswer
+from service.schemas.nothing_null import Perhaps
 from service.schemas.readings import (
     Count,
     Flow,
     Length,
-    Number,
-    Opening,
     OutletFlow,
     Percent,
     Pressure,
@@ -25,14 +25,8 @@ from service.schemas.readings import (
 )
 from service.schemas.wire import Measure, Said, Table
 
-LONGEST = 4000
-"""Most rows of a list that grows with the runs of a zone. [-]"""
-
-
-class Answer(NothingNull):
-    """Base of everything the service answers."""
-
-    model_config = ConfigDict(frozen=True, use_attribute_docstrings=True, populate_by_name=True)
+LONGEST = 200_000
+"""Most rows of a list that grows with the runs or the kinds of outlet of a zone. [-] Above any zone that is taken."""
 
 
 class Severity(StrEnum):
@@ -188,77 +182,6 @@ class RunAnswer(Answer):
     profile: Perhaps[Profile] = None
 
 
-class Threshold(Answer):
-    """A supply pressure at which something changes."""
-
-    pressure: Pressure
-    decided_by: Annotated[list[Said], Field(max_length=100)]
-    """The outlets or parts that decide it, ties listed."""
-
-
-class Thresholds(Answer):
-    """No-flow pressures of the supply at which something changes; one that does not exist is left out."""
-
-    lowest_without_regulator: Perhaps[Threshold] = None
-    """From here every outlet gets its minimum with no regulator, the filter due for cleaning."""
-    works_with_regulator: Perhaps[Threshold] = None
-    """From here every outlet gets its minimum with the regulator, holding or not."""
-    lowest_with_regulator: Perhaps[Threshold] = None
-    """From here the regulator also holds its set pressure."""
-    highest_without_regulator: Perhaps[Threshold] = None
-    """Above this some part sees more than its stated maximum, the filter clean."""
-    highest_shut_off: Perhaps[Threshold] = None
-    """Above this something sees more than its rating with the flow shut off beyond it."""
-    common_practice: Threshold
-    """The rule of thumb of the trade (common practice, no source)."""
-
-
-class Advice(StrEnum):
-    """What to do about a regulator."""
-
-    REQUIRED = "required"
-    RECOMMENDED = "recommended"
-    OPTIONAL = "optional"
-    LEAVE_OUT = "leave_out"
-    REWORK_ZONE = "rework_zone"
-
-
-class RegulatorAnswer(Answer):
-    """Whether this zone on this supply wants a regulator, and which."""
-
-    advice: Advice
-    state: Word
-    """holding, not_holding, or absent."""
-    thresholds: Thresholds
-    supply_pressure: Pressure
-    """No-flow pressure of the supply at its gauge."""
-    flow: Flow
-    suits: Annotated[list[Word], Field(max_length=200)]
-    """Catalogue regulators whose set pressure and flow range suit the zone."""
-    suggested_set_pressure: Perhaps[Pressure] = None
-    tolerates: Perhaps[tuple[Pressure, Pressure]] = None
-    """Least and greatest set pressure that the zone tolerates."""
-    reasons: Annotated[list[Said], Field(max_length=50)]
-
-
-class FilterAnswer(Answer):
-    """Which filter this water and these outlets need."""
-
-    advice: Word
-    """fit, keep, replace."""
-    type: Word
-    mesh: Perhaps[Number] = None
-    opening: Opening
-    """Widest opening that protects the outlets."""
-    flow: Flow
-    clean_loss: Perhaps[Pressure] = None
-    dirty_loss: Perhaps[Pressure] = None
-    clean_when: Said
-    clogging_hazard: Word
-    """slight, moderate, severe, or unknown without a water analysis."""
-    reasons: Annotated[list[Said], Field(max_length=50)]
-
-
 class Finding(Answer):
     """One thing that a designer would say about the zone."""
 
@@ -301,6 +224,7 @@ class CheckAnswer(Answer):
     uniformity: Uniformity
     loss_budget: Annotated[list[BudgetStage], Field(max_length=LONGEST)]
     runs: Perhaps[Annotated[list[RunAnswer], Field(max_length=LONGEST)]] = None
+    supply: SupplyAnswer
     regulator: RegulatorAnswer
     filter: FilterAnswer
     findings: Annotated[list[Finding], Field(max_length=LONGEST)]

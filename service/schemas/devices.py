@@ -10,7 +10,7 @@ from pydantic_core import PydanticCustomError
 from service.parts.devices import BackflowKind, DeviceFigures, FilterType, Mesh
 from service.schemas.chosen import Chosen
 from service.units.model import Maybe
-from service.units.quantity import Height, Opening, Pressure, PressureAboveZero
+from service.units.quantity import Flow, Height, Opening, Pressure, PressureAboveZero
 from service.units.refusal import Refusal, refused
 from service.units.text import Name
 
@@ -20,6 +20,9 @@ class HeadDevice(DeviceFigures):
 
     name: Maybe[Name] = None
     """What to call it in answers."""
+
+    shared_flow: Maybe[Flow] = None
+    """Flow that other zones draw through it at the same time. All that stands before it carries that flow as well."""
 
 
 class HeadBackflowPreventer(HeadDevice):

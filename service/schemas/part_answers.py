@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, create_model
 
 from service.parts.models import KINDS, Part
-from service.schemas.answers import Answer
+from service.schemas.answer import Answer
 from service.schemas.readings import Word
 from service.units.dimensions import System, labels
 

@@ -32,6 +32,9 @@ class Water(LateralWater):
     source: Source = "municipal"
     """Where the water comes from; decides the type of filter."""
 
+    warmest_temperature: Maybe[Temperature] = None
+    """Warmest that it gets in the pipes, as in tubing in the sun; scaling is judged there. `temperature` if left out."""
+
     suspended_solids: Maybe[Concentration] = None
     """Suspended solids."""
 

@@ -1,4 +1,4 @@
-"""The supply and the head of a zone as pressure curves: what is left at the zone inlet at any flow.
+"""The supply and the head of a zone in a row: what is left at the zone inlet at any flow.
 
 In code the trade's *head* is the assembly, for head means pressure in hydraulics.
 """
@@ -10,61 +10,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from service.hydraulics.devices import (
-    CUBIC_METRE_PER_HOUR_PER_ROOT_BAR,
-    GPM_PER_ROOT_PSI,
-    NO_LOSS,
-    FixedLoss,
-    LossCurve,
-    SquareLoss,
-    SumLoss,
-    TableLoss,
-)
-from service.hydraulics.friction import Pipes, friction_law
-from service.hydraulics.supply import FlowTestDrop, HeadStage, InletPressure, PipeDrop, PumpDrop
+from service.hydraulics.devices import NO_LOSS
+from service.hydraulics.supply import HeadStage, InletPressure
 from service.hydraulics.water import Water
-from service.parts.loss import Loss
-from service.parts.models import Meter
-from service.schemas.devices import HeadDevice, HeadFilter, HeadRegulator
-from service.schemas.supply import ServiceLine, Supply
+from service.schemas.devices import HeadRegulator
 from service.schemas.zone import Zone
-from service.zones.pipework import local_coefficient
-
-
-@dataclass(frozen=True, slots=True)
-class Stage:
-    """One thing that water passes between the source and the zone inlet."""
-
-    name: str
-    kind: str  # supply, device or friction: how the loss budget files it
-    clean: LossCurve
-    dirty: LossCurve
-    device: HeadDevice | None = None  # None for what belongs to the supply
-    place: int | None = None  # of the device in the head
-
-    @property
-    def regulates(self) -> bool:
-        """Whether it is a regulator."""
-        return isinstance(self.device, HeadRegulator)
-
-    @property
-    def set_pressure(self) -> float:
-        """Pressure it holds, infinite for anything but a regulator. [Pa]"""
-        return self.device.set_pressure if isinstance(self.device, HeadRegulator) else np.inf
-
-    @property
-    def rating(self) -> float:
-        """Greatest pressure it stands, infinite where none is stated. [Pa]"""
-        stated = None if self.device is None else self.device.max_pressure
-        return np.inf if stated is None else stated
-
-    def curve(self, *, clean: bool) -> LossCurve:
-        """Its loss in a state of the filter."""
-        return self.clean if clean else self.dirty
-
-    def loss(self, flow: float, *, clean: bool) -> float:
-        """Its loss at one flow [m³/s]. [Pa]"""
-        return at_flow(self.curve(clean=clean), flow)
+from service.zones.stage import Stage, device_stage
+from service.zones.supply import SupplyPart, no_flow_pressure, supply_parts, supply_stages
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +26,7 @@ class Assembly:
     no_flow: float  # pressure of the source at its gauge, nothing flowing: S [Pa]
     lift: float  # pressure given up from the gauge to the zone inlet, below zero downhill [Pa]
     stages: tuple[Stage, ...]  # in the order in which the water meets them
+    parts: tuple[SupplyPart, ...] = ()  # of the supply, with a rating
 
     @property
     def regulator(self) -> int | None:
@@ -90,10 +43,15 @@ class Assembly:
         """The same with every regulator taken out."""
         return replace(self, stages=tuple(stage for stage in self.stages if not stage.regulates))
 
-    def with_last(self, regulator: HeadRegulator, loss: LossCurve) -> Assembly:
-        """The same with one more regulator, placed last."""
-        stage = Stage("regulator", "device", loss, loss, device=regulator)
-        return replace(self, stages=(*self.stages, stage))
+    @property
+    def sharing(self) -> float:
+        """Flow of other zones through the last regulator. [m³/s]"""
+        return 0.0 if self.regulator is None else self.stages[self.regulator].others
+
+    def with_last(self, regulator: HeadRegulator) -> Assembly:
+        """The same with this one regulator, placed last, in place of any other; others draw through it as before."""
+        bare = self.without_regulators()
+        return replace(bare, stages=(*bare.stages, device_stage(regulator, len(bare.stages), self.sharing)))
 
     def curve(self, *, clean: bool) -> Scenario:
         """Scenario of this assembly."""
@@ -132,6 +90,15 @@ class Assembly:
             found.append(pressure)
         return found
 
+    def shut_off_pressures(self) -> list[float]:
+        """Pressure before each stage and, last, at the zone inlet with nothing flowing: no loss is credited. [Pa]"""
+        pressure = self.static
+        found = [pressure]
+        for stage in self.stages:
+            pressure = min(pressure, stage.set_pressure)
+            found.append(pressure)
+        return found
+
 
 @dataclass(frozen=True, slots=True)
 class Scenario:
@@ -151,97 +118,26 @@ def behind(scenarios: Sequence[Scenario], water: Water) -> InletPressure:
     )
 
 
-def at_flow(curve: LossCurve, flow: float) -> float:
-    """Loss of a curve at one flow [m³/s]. [Pa]"""
-    return float(curve.loss(np.array([flow]))[0][0])
-
-
 def assemble(zone: Zone, water: Water) -> Assembly:
     """The assembly of a zone."""
     supply = zone.supply
-    stages = [*_supply_stages(supply, water, zone.options.friction)]
-    for place, device in enumerate(zone.head):
-        stages.append(_device_stage(device, place))
-    return Assembly(_no_flow(supply, water), supply.lift * water.specific_weight, tuple(stages))
-
-
-def device_name(device: HeadDevice) -> str:
-    """What to call a device: the name it was given, or its kind."""
-    return device.name or str(getattr(device, "device", "device")).replace("_", " ")
-
-
-def _no_flow(supply: Supply, water: Water) -> float:
-    if supply.static_pressure is not None:
-        return supply.static_pressure
-    if supply.water_level is not None:
-        return supply.water_level * water.specific_weight
-    pump = _pump(supply)
-    return float(pump.pressures[0])
-
-
-def _pump(supply: Supply) -> PumpDrop:
-    """The pump curve from no flow on; a curve that begins later is carried back along its first line."""
-    flows, pressures = np.array(supply.pump_curve, dtype=float).T
-    if flows[0] > 0.0:
-        slope = (pressures[1] - pressures[0]) / (flows[1] - flows[0])
-        flows, pressures = np.insert(flows, 0, 0.0), np.insert(pressures, 0, pressures[0] - slope * flows[0])
-    return PumpDrop(flows=flows, pressures=pressures)
-
-
-def _supply_stages(supply: Supply, water: Water, friction: str) -> list[Stage]:
-    if supply.flow_test is not None and supply.static_pressure is not None:
-        test = supply.flow_test
-        drop = FlowTestDrop(flow=test.flow, drop=supply.static_pressure - test.residual_pressure)
-        return [Stage("supply as tested", "supply", drop, drop)]
-    stages = []
-    if supply.pump_curve is not None:
-        pump = _pump(supply)
-        stages.append(Stage("pump", "supply", pump, pump))
-    if supply.service_line is not None:
-        line = _service_line(supply.service_line, water, friction)
-        stages.append(Stage("service line", "friction", line, line))
-    if supply.meter_size is not None:
-        meter = meter_loss(supply.meter_size)
-        stages.append(Stage("water meter", "device", meter, meter))
-    return stages
-
-
-def _service_line(line: ServiceLine, water: Water, friction: str) -> PipeDrop:
-    one = np.ones(1)
-    pipes = Pipes(
-        length=line.length * one,
-        bore=line.pipe.inside_diameter * one,
-        roughness=line.pipe.roughness * one,
-        smoothness=line.pipe.hazen_williams_c * one,
-        local=local_coefficient(line.fittings) * one,
+    through = _others_through(zone)
+    stages = supply_stages(supply, water, zone.options.friction, max(through[0], supply.other_flow or 0.0))
+    stages += [device_stage(device, place, through[place]) for place, device in enumerate(zone.head)]
+    return Assembly(
+        no_flow=no_flow_pressure(supply, water),
+        lift=supply.lift * water.specific_weight,
+        stages=tuple(stages),
+        parts=tuple(supply_parts(supply, water, zone.water.temperature)),
     )
-    law = friction_law(pipes, law=friction, viscosity=water.kinematic_viscosity)
-    return PipeDrop(friction=law, specific_weight=water.specific_weight)
 
 
-def meter_loss(meter: Meter) -> LossCurve:
-    """Loss of a meter."""
-    return NO_LOSS if meter.loss is None else loss_curve(meter.loss)
+def _others_through(zone: Zone) -> list[float]:
+    """Flow of other zones through each device of the head, and last through the zone's own pipes: none. [m³/s]
 
-
-def _device_stage(device: HeadDevice, place: int) -> Stage:
-    clean = NO_LOSS if device.loss is None else loss_curve(device.loss)
-    dirty = clean
-    if isinstance(device, HeadFilter) and device.dirty_allowance is not None:
-        dirty = SumLoss((clean, FixedLoss(device.dirty_allowance)))
-    return Stage(device_name(device), "device", clean, dirty, device=device, place=place)
-
-
-def loss_curve(loss: Loss) -> LossCurve:
-    """Curve of a loss as written."""
-    if loss.fixed is not None:
-        return FixedLoss(loss.fixed)
-    if loss.cv is not None:
-        return SquareLoss.of_valve(loss.cv * GPM_PER_ROOT_PSI)
-    if loss.kv is not None:
-        return SquareLoss.of_valve(loss.kv * CUBIC_METRE_PER_HOUR_PER_ROOT_BAR)
-    if loss.point is not None:
-        return SquareLoss.through(flow=loss.point.flow, loss=loss.point.loss)
-    table = np.array([row for row in loss.table or () if row[0] > 0.0], dtype=float)
-    # Some backflow preventers lose more at low flow; the solver needs a curve that never falls, and this one is safe.
-    return TableLoss(flows=table[:, 0], losses=np.maximum.accumulate(table[:, 1]))
+    What passes a device has passed all that stand before it.
+    """
+    through = [0.0]
+    for device in reversed(zone.head):
+        through.append(max(through[-1], device.shared_flow or 0.0))
+    return through[::-1]

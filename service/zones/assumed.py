@@ -12,9 +12,9 @@ from service.schemas.runs import Line
 from service.schemas.water import LateralWater
 from service.schemas.zone import Zone
 from service.units.sentence import Measured, Sentence
-from service.zones.assembly import device_name
 from service.zones.pipework import Pipework
 from service.zones.solved import Solved
+from service.zones.stage import device_name
 from service.zones.thresholds import SupplyThresholds
 from service.zones.uniformity import emitter_kinds
 
@@ -117,10 +117,9 @@ def _devices(zone: Zone) -> Iterator[Assumed]:
 
 def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed]:
     if solved.assembly.regulator is None and thresholds.suggested is not None:
-        part = thresholds.suggested.part
         yield Assumed(
             what="regulator",
-            value=Sentence("{part}, last in the head", {"part": part.id or part.name}),
+            value=Sentence("{part}, last in the head", {"part": thresholds.suggested.name}),
             why=Sentence("The head holds none: thresholds with a regulator are for the suggested one.", {}),
         )
 

@@ -25,11 +25,13 @@ from service.zones.filtration import filter_block
 from service.zones.findings.case import Case
 from service.zones.findings.judge import judge, verdict
 from service.zones.instances import Limits
-from service.zones.regulator import advise
+from service.zones.outlet_bands import OutletBands
+from service.zones.regulator import regulator_block
 from service.zones.runs import ends_of_line, run_answers
 from service.zones.solved import solve_zone
 from service.zones.state import State
-from service.zones.thresholds import OutletBands, find_thresholds
+from service.zones.supply_left import supply_block
+from service.zones.thresholds import find_thresholds
 from service.zones.uniformity import uniformity
 
 
@@ -68,7 +70,8 @@ def check(zone: Zone, size: Limits | None = None, filled: Sequence[Assumption] =
             solved.assembly, state, clean=zone.options.filter_state == "clean", group=case.critical
         ),
         runs=None if detail == "summary" else run_answers(state, profiles=detail == "outlets"),
-        regulator=advise(solved, thresholds, limits),
+        supply=supply_block(solved, thresholds, limits),
+        regulator=regulator_block(solved, thresholds, limits),
         filter=filter_block(solved, limits.filter_opening_share),
         findings=findings,
         cautions=cautions(case, findings),

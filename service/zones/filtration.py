@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from service.parts.mesh import coarsest_mesh, opening_of
 from service.parts.models import Emitter
-from service.schemas.answers import FilterAnswer
 from service.schemas.devices import HeadFilter
+from service.schemas.head_answers import FilterAnswer
 from service.units.sentence import Measured, Sentence
-from service.zones.assembly import at_flow, loss_curve
 from service.zones.criteria import CLEAN_AT_LOSS, FINEST_USEFUL_OPENING
 from service.zones.solved import Solved
+from service.zones.stage import at_flow, loss_curve
 
 TYPE_BY_SOURCE = {
     "municipal": "screen",
@@ -103,6 +103,11 @@ def filter_block(solved: Solved, share: float) -> FilterAnswer:
         clean_loss=sum(clean) if clean else None,
         dirty_loss=sum(clean) + allowance if clean and allowance else None,
         clean_when=_clean_when(sum(clean), allowance),
+        suggested=[],
+        suits=[],
+        placement=Sentence("After the valve and before the regulator."),
+        constituents=[],
+        treatments=[],
         clogging_hazard="unknown",
         reasons=reasons,
     )

@@ -20,9 +20,9 @@ from service.zones.criteria import Limits as Criteria
 from service.zones.findings.case import Case
 from service.zones.findings.judge import LATERAL_RULES, judge
 from service.zones.instances import Limits
+from service.zones.outlet_bands import OutletBands
 from service.zones.runs import profile, run_answers
 from service.zones.solved import solve_zone
-from service.zones.thresholds import OutletBands
 from service.zones.uniformity import uniformity
 
 

@@ -1,15 +1,20 @@
-"""Whether this zone on this supply wants a regulator, which one, and why."""
+"""The regulator block: whether this zone on this supply wants one, which, and why."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
-from service.schemas.answers import Advice, RegulatorAnswer, Thresholds
+from service.schemas.devices import HeadRegulator
+from service.schemas.head_answers import RegulatorAnswer, SuitingRegulator, TolerableSetPressures
 from service.units.sentence import Measured, Sentence
-from service.zones.criteria import HEADROOM, RULE_OF_THUMB_PRESSURE, Limits
+from service.zones.criteria import Limits
+from service.zones.regulator_advice import advised
+from service.zones.set_pressures import Suiting, flow_suits
 from service.zones.solved import Solved
-from service.zones.thresholds import SupplyThresholds
-from service.zones.uniformity import worst_flow_variation
+from service.zones.supply_left import flow_left_through_regulator
+from service.zones.thresholds import SupplyThresholds, set_pressure
 
 
 def regulator_state(solved: Solved) -> str:
@@ -23,152 +28,153 @@ def regulator_state(solved: Solved) -> str:
     return "holding" if before - stage.loss(solved.headline.flow, clean=clean) >= stage.set_pressure else "not_holding"
 
 
-def advise(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -> RegulatorAnswer:
+def regulator_block(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -> RegulatorAnswer:
     """The regulator block of the answer."""
-    supply = solved.assembly.no_flow
-    deciding = thresholds.own if thresholds.own_suits else thresholds.at_suggestion
-    advice, why = _advice(solved, thresholds, deciding, limits)
-    reasons = [*why, *thresholds.missing]
-    if not thresholds.own_suits:
-        reasons.append(_unsuitable(solved, thresholds))
-    reasons += _rule_of_thumb(advice, supply)
-    suggested = thresholds.suggested
+    advice, why = advised(solved, thresholds, limits)
+    suggested, range_ = thresholds.suggested, thresholds.tolerated
     return RegulatorAnswer(
         advice=advice,
         state=regulator_state(solved),
         thresholds=thresholds.own,
-        supply_pressure=supply,
-        flow=solved.headline.flow,
-        suits=[one.part.id or one.part.name for one in thresholds.suits],
-        suggested_set_pressure=None if suggested is None else suggested.part.set_pressure,
-        tolerates=None if thresholds.tolerates is None or np.isinf(thresholds.tolerates[1]) else thresholds.tolerates,
-        reasons=reasons,
+        supply_pressure=solved.assembly.no_flow,
+        flow=solved.headline.flow + solved.assembly.sharing,
+        flow_left=flow_left_through_regulator(solved),
+        tolerates=range_ and TolerableSetPressures(least=range_.low, most=_finite(range_.high)),
+        suits=[_told(one) for one in thresholds.suits],
+        suggested_set_pressure=suggested and suggested.device.set_pressure,
+        suggestion=suggested and _told(suggested),
+        reasons=[*why, *_reasons(solved, thresholds)],
     )
 
 
-def _advice(  # noqa: PLR0911 - the first rule that matches wins, one after another
-    solved: Solved, thresholds: SupplyThresholds, deciding: Thresholds, limits: Limits
-) -> tuple[Advice, list[Sentence]]:
-    supply = solved.assembly.no_flow
-    highest = min(
-        (
-            limit.pressure
-            for limit in (deciding.highest_without_regulator, deciding.highest_shut_off)
-            if limit is not None
-        ),
-        default=np.inf,
-    )
-    without = deciding.lowest_without_regulator
-    works, holds = deciding.works_with_regulator, deciding.lowest_with_regulator
-    facts = {"supply": _pressure(supply), "highest": _pressure(highest)}
-    if supply > highest:
-        return _too_high(solved, deciding, facts)
-    if without is None or supply < without.pressure:
-        needs = {} if without is None else {"needs": _pressure(without.pressure)}
-        told = (
-            "The supply has {supply}, but even without a regulator the farthest outlets need {needs}; ease the "
-            "zone instead."
-            if needs
-            else "At no supply pressure does every outlet get its minimum; ease the zone instead."
-        )
-        return Advice.REWORK_ZONE, [Sentence(told, {**facts, **needs})]
-    if works is None or supply < works.pressure:
-        needs = {} if works is None else {"needs": _pressure(works.pressure)}
-        told = (
-            "With a regulator the zone needs {needs} and the supply has {supply}: it would take pressure that "
-            "the outlets need."
-            if needs
-            else "No regulator leaves the outlets the pressure that they need."
-        )
-        return Advice.LEAVE_OUT, [Sentence(told, {**facts, **needs})]
-    if highest - supply < HEADROOM:
-        told = "The supply of {supply} is less than {room} below the {highest} at which a part sees too much."
-        return Advice.RECOMMENDED, [Sentence(told, {**facts, "room": _pressure(HEADROOM)})]
-    if holds is None or supply < holds.pressure:
-        needs = {} if holds is None else {"needs": _pressure(holds.pressure)}
-        told = (
-            "A regulator would not hold: that takes {needs}, and the supply has {supply}."
-            if needs
-            else "A regulator would not hold at any supply pressure."
-        )
-        return Advice.LEAVE_OUT, [Sentence(told, {**facts, **needs})]
-    if supply >= RULE_OF_THUMB_PRESSURE:
-        told = (
-            "The supply of {supply} is at or above the {thumb} from which the trade fits one (common practice, "
-            "no source), "
-            "and it holds from {holds}."
-        )
-        return Advice.RECOMMENDED, [
-            Sentence(told, {**facts, "thumb": _pressure(RULE_OF_THUMB_PRESSURE), "holds": _pressure(holds.pressure)})
-        ]
-    evens = _evens_out(solved, thresholds, limits)
-    if evens is not None:
-        return Advice.RECOMMENDED, [evens]
-    told = "The zone works with and without a regulator at {supply}."
-    return Advice.OPTIONAL, [Sentence(told, facts)]
-
-
-def _too_high(solved: Solved, deciding: Thresholds, facts: dict[str, Measured]) -> tuple[Advice, list[Sentence]]:
-    """The supply lies above the highest pressure without a regulator."""
-    assembly, works = solved.assembly, deciding.works_with_regulator
-    place = assembly.regulator if assembly.regulator is not None else len(assembly.stages)
-    unprotected = [
-        stage.name for stage in assembly.stages[:place] if not stage.regulates and stage.rating < assembly.static
-    ]
-    over = Sentence("The supply of {supply} is above the {highest} at which a part sees more than its maximum.", facts)
-    if works is None or assembly.no_flow < works.pressure:
-        needs = Sentence("No regulator helps: what the outlets need does not fit below what the parts stand.", {})
-        return Advice.REWORK_ZONE, [over, needs]
-    if unprotected:
-        before = Sentence(
-            "A regulator does not protect what stands before it: {parts}.", {"parts": ", ".join(unprotected)}
-        )
-        return Advice.REWORK_ZONE, [over, before]
-    return Advice.REQUIRED, [over]
-
-
-def _evens_out(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -> Sentence | None:
-    """What to say if the outlets water evenly enough only with a regulator."""
-    held = solved.held
-    if held is None or not thresholds.own_suits:
-        held = None if thresholds.suggested is None else thresholds.suggested.state
-    if held is None:
-        return None
-    loose, tight = worst_flow_variation(solved.without), worst_flow_variation(held)
-    if not tight <= limits.flow_variation < loose:
-        return None
-    return Sentence(
-        "Without a regulator the outlets vary by {loose} %, with one by {tight} %; {limit} % is good.",
-        {"loose": 100 * loose, "tight": 100 * tight, "limit": 100 * limits.flow_variation},
+def _told(one: Suiting) -> SuitingRegulator:
+    least, most = one.device.flow_range or (None, None)
+    return SuitingRegulator(
+        part=one.name,
+        set_pressure=one.device.set_pressure,
+        least_flow=least,
+        most_flow=most,
+        margin_below=one.margin_below,
+        margin_above=_finite(one.margin_above),
+        holds_from=one.holds_from,
     )
 
 
-def _unsuitable(solved: Solved, thresholds: SupplyThresholds) -> Sentence:
+def _finite(value: float) -> float | None:
+    return value if np.isfinite(value) else None
+
+
+def _reasons(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Sentence]:
+    """What there is to say besides the advice: the set pressure, the flow, and why a threshold is left out."""
+    if solved.assembly.regulator is not None:
+        yield from _own_set_pressure(solved, thresholds)
+        yield from _own_flow(solved, thresholds)
+    yield from _suggestion(solved, thresholds)
+    yield from _left_out(solved, thresholds)
+
+
+def _own_set_pressure(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Sentence]:
     """Both set pressures, where the head's regulator suits no supply."""
-    place = solved.assembly.regulator
-    own = solved.assembly.stages[place].set_pressure if place is not None else 0.0
-    if thresholds.suggested is None:
-        return Sentence(
-            "The head's regulator is set at {own}, which suits this zone on no supply; none of the catalogue "
-            "does either.",
-            {"own": _pressure(own)},
-        )
-    return Sentence(
-        "The head's regulator is set at {own}, which suits this zone on no supply; the advice is for one set at "
-        "{other}.",
-        {"own": _pressure(own), "other": _pressure(thresholds.suggested.part.set_pressure)},
-    )
+    if thresholds.own_suits:
+        return
+    suggested, overloads = thresholds.suggested, thresholds.own_overloads
+    facts: dict[str, Measured | Sentence] = {"own": _pressure(set_pressure(solved.assembly))}
+    told = "The head's regulator is set at {own}, which leaves the outlets too little"
+    if thresholds.fed is not None:
+        facts["needs"] = _pressure(thresholds.fed.pressure)
+        told += " for the {needs} that the zone inlet needs"
+    if overloads:
+        over, part = max(overloads, key=lambda one: one[0])
+        facts |= {"over": _pressure(over), "part": part}
+        told = "The head's regulator is set at {own}, which puts {over} more on the {part} than it stands"
+    if suggested is None:
+        yield Sentence(f"{told}; no set pressure of the catalogue suits.", facts)
+        return
+    facts["other"] = _pressure(suggested.device.set_pressure)
+    yield Sentence(f"{told}; the advice is for one set at {{other}}.", facts)
 
 
-def _rule_of_thumb(advice: Advice, supply: float) -> list[Sentence]:
-    """Where the rule of thumb and the computation disagree, both numbers."""
-    facts = {"supply": _pressure(supply), "thumb": _pressure(RULE_OF_THUMB_PRESSURE)}
-    if supply >= RULE_OF_THUMB_PRESSURE and advice in {Advice.LEAVE_OUT, Advice.OPTIONAL, Advice.REWORK_ZONE}:
-        return [Sentence("The rule of thumb would fit one, for {supply} is not below {thumb}.", facts)]
-    if supply < RULE_OF_THUMB_PRESSURE and advice in {Advice.REQUIRED, Advice.RECOMMENDED}:
-        told = "The rule of thumb would do without one, for {supply} is below {thumb}; this zone differs."
-        return [Sentence(told, facts)]
-    return []
+def _own_flow(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Sentence]:
+    """A regulator made for more or for less flow than runs through it."""
+    place, flow = solved.assembly.regulator, solved.headline.flow + solved.assembly.sharing
+    device = None if place is None else solved.assembly.stages[place].device
+    if not isinstance(device, HeadRegulator) or device.flow_range is None or flow_suits(device, flow):
+        return
+    least, most = device.flow_range
+    facts: dict[str, Measured | str] = {"flow": _flow(flow), "least": _flow(least), "most": _flow(most)}
+    told = "The regulator passes {flow} and is made for {least} to {most}: take one for {what}."
+    facts["what"] = "low flow" if flow < least else "more flow"
+    if thresholds.suggested is not None:
+        facts["other"] = thresholds.suggested.name
+        told = "The regulator passes {flow} and is made for {least} to {most}: take one for {what}, such as {other}."
+    yield Sentence(told, facts)
+
+
+def _suggestion(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Sentence]:
+    suggested = thresholds.suggested
+    if suggested is None:
+        return
+    facts: dict[str, Measured | str] = {
+        "name": suggested.name,
+        "set": _pressure(suggested.device.set_pressure),
+        "below": _pressure(suggested.margin_below),
+        "above": _pressure(suggested.margin_above),
+        "from": _pressure(suggested.holds_from or 0.0),
+        "rating": _pressure(suggested.device.max_pressure or np.inf),
+        "supply": _pressure(solved.assembly.no_flow),
+    }
+    told = "The {name} set at {set} is {below} above what the outlets need"
+    if np.isfinite(suggested.margin_above):
+        told += " and {above} below the first overload"
+    if suggested.holds_from is not None:
+        told += ", and holds from a supply of {from}"
+    yield Sentence(told + ".", facts)
+    if suggested.device.max_pressure is not None and solved.assembly.static > suggested.device.max_pressure:
+        told = "But it is rated {rating}, less than the {supply} of the supply: take one of a higher rating."
+        yield Sentence(told, facts)
+
+
+def _left_out(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Sentence]:
+    """Why a threshold does not exist."""
+    own, fed = thresholds.own, thresholds.fed
+    if fed is None:
+        yield Sentence("No supply pressure gives every outlet its minimum, so there is no lowest one.")
+    elif solved.assembly.regulator is None and thresholds.suggested is None:
+        yield _none_suits(thresholds)
+    elif own.lowest_with_regulator is None and own.works_with_regulator is not None:
+        told = "The last regulator never holds its {set}, for one before it is set lower."
+        yield Sentence(told, {"set": _pressure(set_pressure(solved.assembly))})
+    if own.highest_without_regulator is None:
+        yield Sentence("No part states a greatest pressure that any supply reaches, so there is no highest one.")
+    if own.highest_shut_off is None:
+        yield Sentence("No device and no pipe without outlets states a rating, so shut off there is no highest one.")
+    low, high = own.lowest_without_regulator, own.highest_without_regulator
+    if low is not None and high is not None and high.pressure < low.pressure:
+        told = "Without a regulator no supply works: the outlets need {low}, and above {high} the {part} sees too much."
+        both: dict[str, Measured | Sentence] = {
+            "low": _pressure(low.pressure),
+            "high": _pressure(high.pressure),
+            "part": high.decided_by[0],
+        }
+        yield Sentence(told, both)
+
+
+def _none_suits(thresholds: SupplyThresholds) -> Sentence:
+    """Why no regulator of the catalogue suits a zone whose outlets can be fed."""
+    fed, range_ = thresholds.fed, thresholds.tolerated
+    if fed is not None and range_ is None:
+        told = "No set pressure suits: the outlets need {needs} at the zone inlet, and something there stands less."
+        return Sentence(told, {"needs": _pressure(fed.pressure)})
+    low, high = (0.0, np.inf) if range_ is None else (range_.low, range_.high)
+    facts = {"low": _pressure(low), "high": _pressure(high)}
+    told = "No regulator of the catalogue is set at {low} or more and made for the flow of this zone."
+    if np.isfinite(high):
+        told = "No regulator of the catalogue is set from {low} to {high} and made for the flow of this zone."
+    return Sentence(told, facts)
+
+
+def _flow(value: float) -> Measured:
+    return Measured(value, "flow")
 
 
 def _pressure(value: float) -> Measured:

@@ -9,7 +9,6 @@ import numpy as np
 from service.schemas.answers import Finding
 from service.schemas.devices import HeadBackflowPreventer, HeadDevice, HeadInjector, HeadValve
 from service.units.sentence import Measured
-from service.zones.assembly import device_name
 from service.zones.criteria import (
     ATMOSPHERIC_VACUUM_BREAKER_HEIGHT,
     BACKFLOW_SOURCE,
@@ -17,6 +16,7 @@ from service.zones.criteria import (
     PRESSURE_VACUUM_BREAKER_HEIGHT,
 )
 from service.zones.findings.case import Case, length, say
+from service.zones.stage import device_name
 
 CONNECTED = frozenset({"municipal", "well", "sandy_well"})
 """Sources that also supply people, or may: water must not come back to them. Common practice, no source."""

@@ -10,8 +10,8 @@ from service.schemas.answers import Finding, Severity
 from service.units.sentence import Measured, Sentence
 from service.zones.criteria import Limits
 from service.zones.findings.codes import CODES
+from service.zones.outlet_bands import OutletBands
 from service.zones.solved import Solved
-from service.zones.thresholds import OutletBands
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from service.schemas.answers import Finding
 from service.schemas.devices import HeadFilter
 from service.units.sentence import Measured
-from service.zones.assembly import device_name
 from service.zones.criteria import (
     COMMON_PRACTICE,
     FILTER_OPENING_SOURCE,
@@ -17,6 +16,7 @@ from service.zones.criteria import (
 )
 from service.zones.filtration import filter_fineness, needed_opening
 from service.zones.findings.case import Case, say
+from service.zones.stage import device_name
 
 
 def filter_protects(case: Case) -> Iterator[Finding]:

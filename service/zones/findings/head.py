@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from service.schemas.answers import Finding
 from service.schemas.devices import HeadFilter, HeadRegulator, HeadValve
 from service.units.sentence import Measured
-from service.zones.assembly import Stage, at_flow, device_name, meter_loss
 from service.zones.criteria import COMMON_PRACTICE, METER_SOURCE, PART_DATA
 from service.zones.findings.case import Case, pressure, say
+from service.zones.stage import Stage, at_flow, device_name, stated_loss
 
 
 def supply_tested(case: Case) -> Iterator[Finding]:
@@ -47,7 +47,7 @@ def meter_not_overrun(case: Case) -> Iterator[Finding]:
             limit=_flow(limit),
             source=METER_SOURCE,
         )
-    loss = at_flow(meter_loss(meter), flow)
+    loss = at_flow(stated_loss(meter.loss), flow)
     most = case.limits.meter_loss_share * case.solved.assembly.no_flow
     if loss > most * (1 + 1e-9):
         yield say(

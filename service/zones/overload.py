@@ -1,0 +1,171 @@
+"""What the parts of a zone stand, and which of them see more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from service.hydraulics.arrays import Bools, Floats
+from service.units.sentence import Measured, Sentence
+from service.zones.assembly import Assembly
+from service.zones.crossings import TIE
+from service.zones.pipework import Pipework, pressure_rating
+from service.zones.places import outlet_place
+from service.zones.state import State
+
+MOST_NAMED = 20
+"""How many parts that are overloaded alike are named. [-]"""
+
+NOTHING = 0.5
+"""Excess that is rounding. [Pa]"""
+
+Named = list[tuple[float, Sentence]]
+"""Parts by name, with the excess of the pressure that each sees over what it stands. [Pa]"""
+
+
+@dataclass(frozen=True, slots=True)
+class PipesAndOutlets:
+    """Outlets, pipes and small tubes beyond the zone inlet, and the most that each stands."""
+
+    pipework: Pipework
+    outlet_maximum: Floats  # (g,) infinite where none counts [Pa]
+    tube_rating: Floats  # (g,) of the small tube of each group, infinite without one [Pa]
+
+    @classmethod
+    def of(cls, pipework: Pipework, outlet_maximum: Floats) -> PipesAndOutlets:
+        """Those of a zone, with the maxima of outlets that count (g,) [Pa]."""
+        ratings = np.array(
+            [
+                np.inf if kind.tube is None else pressure_rating(kind.tube.pipe, pipework.water.temperature)
+                for kind in pipework.plan.kinds
+            ]
+        )
+        return cls(pipework, outlet_maximum, ratings[pipework.outlet_kind])
+
+    @property
+    def limited(self) -> bool:
+        """Whether anything has a greatest pressure at all."""
+        limits = (self.outlet_maximum, self.pipework.node_rating, self.tube_rating)
+        return any(bool(np.isfinite(limit).any()) for limit in limits)
+
+    def over(self, state: State) -> tuple[Floats, Floats, Floats]:
+        """How far outlets (g,), nodes (n,) and tubes (g,) are beyond what they stand, below zero if not. [Pa]"""
+        at_pipe = state.node_pressure[self.pipework.network.outlets.node]
+        return (
+            state.outlet_pressure - self.outlet_maximum,
+            state.node_pressure - self.pipework.node_rating,
+            np.maximum(at_pipe, state.outlet_pressure) - self.tube_rating,
+        )
+
+    def excess(self, state: State, gain: Floats) -> tuple[float, float]:
+        """Greatest excess of any of them, and how fast it grows with the inlet pressure."""
+        of_outlet = self.pipework.network.outlets.node
+        outlets, nodes, tubes = self.over(state)
+        worst = [
+            (float(column.max()), float(gain[node]))
+            for column, node in (
+                (outlets, of_outlet[np.argmax(outlets)]),
+                (nodes, np.argmax(nodes)),
+                (tubes, of_outlet[np.argmax(tubes)]),
+            )
+        ]
+        return max(worst)
+
+    def named(self, state: State, least: float) -> Named:
+        """Those with at least this excess [Pa]."""
+        outlets, nodes, tubes = self.over(state)
+        places = self.pipework
+        found = [(float(outlets[group]), outlet_place(places, group)) for group in _first(outlets >= least)]
+        found += [(float(nodes[node]), _weakest(places, node)) for node in _first(nodes >= least)]
+        found += [
+            (float(tubes[group]), Sentence("small tube of the {outlet}", {"outlet": outlet_place(places, group)}))
+            for group in _first(tubes >= least)
+        ]
+        return found
+
+    def decided_by(self, state: State) -> tuple[Sentence, ...]:
+        """Those that are overloaded first."""
+        most = max(float(column.max()) for column in self.over(state))
+        return tuple(name for _, name in self.named(state, most - TIE))[:MOST_NAMED]
+
+
+@dataclass(frozen=True, slots=True)
+class WholeZone:
+    """Everything from the supply to the last outlet, the regulators taken out."""
+
+    beyond: PipesAndOutlets
+    assembly: Assembly  # without regulators
+
+    @property
+    def limited(self) -> bool:
+        """Whether anything has a greatest pressure at all."""
+        return self.beyond.limited or any(np.isfinite(stage.rating) for stage in self.assembly.stages)
+
+    def _devices(self, state: State) -> Named:
+        """The devices, working, with a clean filter."""
+        found: Named = []
+        pressure = state.inlet_pressure
+        for stage in reversed(self.assembly.stages):
+            pressure += stage.loss(state.flow, clean=True)
+            if np.isfinite(stage.rating):
+                found.append((pressure - stage.rating, Sentence(stage.name)))
+        return found[::-1]
+
+    def excess(self, state: State, gain: Floats) -> tuple[float, float]:
+        """Greatest excess of any part, and how fast it grows with the inlet pressure."""
+        return max([self.beyond.excess(state, gain), *((over, 1.0) for over, _ in self._devices(state))])
+
+    def decided_by(self, state: State) -> tuple[Sentence, ...]:
+        """The parts that are overloaded first."""
+        devices = self._devices(state)
+        most = max([*(over for over, _ in devices), *(float(column.max()) for column in self.beyond.over(state))])
+        named = [*self.beyond.named(state, most - TIE), *((over, name) for over, name in devices if over >= most - TIE)]
+        return tuple(name for _, name in named)[:MOST_NAMED]
+
+
+def dry_runs(pipework: Pipework) -> Iterator[tuple[int, float, float]]:
+    """Each pipe without outlets and with a rating: its instance, the rating [Pa], its lowest place's height [m].
+
+    Nothing leaves such a pipe, so that with a valve shut beyond it, it stands under whatever comes in.
+    """
+    plan = pipework.plan
+    for number, instance in enumerate(plan.instances):
+        run = plan.runs[instance.run]
+        rating = pressure_rating(run.pipe, pipework.water.temperature)
+        if run.outlet_count == 0 and np.isfinite(rating):
+            yield number, rating, float(pipework.network.elevation[pipework.nodes_of(number)].min())
+
+
+def _weakest(pipework: Pipework, node: int) -> Sentence:
+    """A place of pipe by the run of the least rating that lies there."""
+    slots = np.flatnonzero(pipework.node == node)
+    runs = np.searchsorted(pipework.node_start, slots, side="right") - 1
+    plan = pipework.plan
+    ratings = [pressure_rating(plan.run(run).pipe, pipework.water.temperature) for run in runs.tolist()]
+    least = int(np.argmin(ratings))
+    at = Measured(float(pipework.node_at[slots[least]]), "length")
+    return Sentence("pipe at {at} of {run}", {"at": at, "run": pipework.address(int(runs[least]))})
+
+
+def _first(chosen: Bools) -> list[int]:
+    numbers: list[int] = np.flatnonzero(chosen)[:MOST_NAMED].tolist()
+    return numbers
+
+
+def overloaded_at_set_pressure(assembly: Assembly, held: State | None, beyond: PipesAndOutlets) -> Named:
+    """What beyond the last regulator sees more than it stands while that holds; `held` is the zone then, filter clean.
+
+    With the flow shut off a device or a pipe without outlets sees the whole set pressure.
+    """
+    place = assembly.regulator
+    if place is None or held is None:
+        return []
+    pipework, still = beyond.pipework, assembly.stages[place].set_pressure
+    found = beyond.named(held, NOTHING)
+    found += [(still - stage.rating, Sentence(stage.name)) for stage in assembly.stages[place + 1 :]]
+    for run, rating, lowest in dry_runs(pipework):
+        name = Sentence("pipe of {run}", {"run": pipework.address(run)})
+        found.append((still - lowest * pipework.water.specific_weight - rating, name))
+    return [(over, name) for over, name in found if over > NOTHING]
