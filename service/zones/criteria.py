@@ -14,7 +14,7 @@ PART_DATA = "the part's own data"
 FLOW_VARIATION_SOURCE = "Wu & Gitlin, drip lateral design criterion; ASABE EP405 (from memory)"
 EMISSION_UNIFORMITY_SOURCE = "Keller & Karmeli 1974; design ranges of ASABE EP405 (from memory)"
 VELOCITY_SOURCE = "USDA-NRCS Conservation Practice Standard 430 (from memory)"
-FLUSHING_SOURCE = "ASABE EP405 (from memory); University of California ANR, Flushing"
+FLUSHING_SOURCE = "University of California ANR, Flushing: 1 ft/s; ASABE EP405: 0.3 m/s (from memory)"
 METER_SOURCE = "ANSI/AWWA C700 safe maximum and continuous flow; the 75 % and 10 % rules are common practice, no source"
 FILTER_OPENING_SOURCE = (
     "USDA National Engineering Handbook, microirrigation chapter (from memory): a tenth of the passage"
@@ -33,7 +33,7 @@ class Limits:
     emission_uniformity: float | None = None  # caution below; None: by layout and slope, EMISSION_UNIFORMITY [-]
     pressure_margin: float = to_si(2.0, "pressure", System.US)  # common practice, no source [Pa]
     velocity: float = to_si(5.0, "velocity", System.US)  # VELOCITY_SOURCE [m/s]
-    flushing_velocity: float = 0.3  # FLUSHING_SOURCE [m/s]
+    flushing_velocity: float = to_si(1.0, "velocity", System.US)  # FLUSHING_SOURCE, the stricter [m/s]
     meter_flow_share: float = 0.75  # of the safe maximum; common practice, no source [-]
     meter_loss_share: float = 0.10  # of the static pressure; common practice, no source [-]
     filter_opening_share: float = 0.10  # of the smallest passage; FILTER_OPENING_SOURCE [-]

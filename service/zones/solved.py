@@ -88,14 +88,14 @@ def solve_zone(zone: Zone, limits: Limits, where: Callable[[int], Where] = in_zo
     )
 
 
-def _flushed(pipework: Pipework) -> Ints:
-    """Runs whose ends are opened in turn: all, or of a very large zone the highest and farthest of them."""
+def _flushed(pipework: Pipework, due: State) -> Ints:
+    """Runs whose ends are opened in turn: all, or of a very large zone those with the least pressure."""
     ends = np.flatnonzero(pipework.open_ended)
     most = max(MOST_FLUSHED_NODES // pipework.network.nodes, 1)
     if len(ends) <= most:
         return ends
-    elevation = pipework.network.elevation[pipework.ends()[ends]]
-    return np.sort(ends[np.argsort(-elevation, kind="stable")[:most]])
+    pressure = due.node_pressure[pipework.ends()[ends]]
+    return np.sort(ends[np.argsort(pressure, kind="stable")[:most]])
 
 
 def _solve_scenarios(pipework: Pipework, scenarios: Sequence[Scenario]) -> list[State]:
@@ -107,7 +107,7 @@ def _solve_scenarios(pipework: Pipework, scenarios: Sequence[Scenario]) -> list[
 
 def _flush(pipework: Pipework, dirty: Scenario, due: State) -> Flushing:
     """Each end opened in turn, from the state with all of them closed."""
-    network, ends = pipework.network, _flushed(pipework)
+    network, ends = pipework.network, _flushed(pipework, due)
     bore = np.array([pipework.plan.run(run).pipe.inside_diameter for run in ends.tolist()])
     node, area = pipework.ends()[ends], np.pi / 4 * np.square(bore)
     closed = due.solution.head[due.row]

@@ -74,7 +74,7 @@ def worst_flow_variation(state: State) -> float:
 
 
 def uniformity(state: State) -> Uniformity:
-    """Uniformity of each kind of outlet, and of the worst."""
+    """Uniformity of each kind of outlet, in the order of `emitter_kinds`, and of the worst."""
     kinds = [_of_kind(state, kind) for kind in emitter_kinds(state.pipework)]
     worst = max(kinds, key=lambda kind: kind.flow_variation)
     return Uniformity(**{name: getattr(worst, name) for name in KindUniformity.model_fields}, by_kind=kinds)

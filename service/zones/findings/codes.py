@@ -56,6 +56,7 @@ CODES: Mapping[str, tuple[Severity, str]] = MappingProxyType(
         "air-relief": (_NOTE, "Air gathers at a high point."),
         "slope-placing": (_NOTE, "On a slope emitters belong on the uphill side of the plant."),
         "drain-back": (_NOTE, "The pipes drain to the low outlets after each run."),
+        "alike-left-out": (_NOTE, "A rule found more of the same than anyone reads; the worst are told."),
         "surface-tubing": (_NOTE, "Tubing on the ground wants slack, mulch and reachable ends."),
     }
 )

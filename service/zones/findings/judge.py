@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from service.schemas.answers import Finding, Severity, Verdict
+from service.units.sentence import Measured
 from service.zones.findings import backflow, filters, head, outlets, pipes, pressures
-from service.zones.findings.case import Case
+from service.zones.findings.case import Case, say
 
 Rule = Callable[[Case], Iterator[Finding]]
 
@@ -57,11 +58,45 @@ LATERAL_RULES: tuple[Rule, ...] = (
 
 _RANK = {Severity.FAIL: 0, Severity.CAUTION: 1, Severity.NOTE: 2}
 
+MOST_ALIKE = 20
+"""Findings of one code and severity that are told. [-] Nobody reads more, and a zone may have thousands of runs."""
+
 
 def judge(case: Case, rules: tuple[Rule, ...] = RULES) -> list[Finding]:
-    """Everything that the rules find, the worst first."""
-    found = [finding for rule in rules for finding in rule(case)]
-    return sorted(found, key=lambda finding: _RANK[finding.severity])
+    """Everything that the rules find, the worst first; of very many alike, those farthest from their limit."""
+    alike: dict[tuple[str, Severity], list[Finding]] = {}
+    for finding in (finding for rule in rules for finding in rule(case)):
+        alike.setdefault((finding.code, finding.severity), []).append(finding)
+    told = [finding for group in alike.values() for finding in _worst(group)]
+    told += [_left_out(code, len(group)) for (code, _), group in alike.items() if len(group) > MOST_ALIKE]
+    return sorted(told, key=lambda finding: _RANK[finding.severity])
+
+
+def _worst(group: list[Finding]) -> list[Finding]:
+    """Those farthest from their limit, in the order in which they were found."""
+    if len(group) <= MOST_ALIKE:
+        return group
+    order = sorted(range(len(group)), key=lambda place: -_excess(group[place]))
+    return [group[place] for place in sorted(order[:MOST_ALIKE])]
+
+
+def _excess(finding: Finding) -> float:
+    """How far its value lies from its limit, in limits. [-]"""
+    value, limit = (one.value if isinstance(one, Measured) else one for one in (finding.value, finding.limit))
+    return abs(value - limit) / max(abs(limit), 1e-9) if value is not None and limit is not None else 0.0
+
+
+def _left_out(code: str, count: int) -> Finding:
+    told = "{count} findings of {code} were made; the {most} farthest from their limit are told. Mend those first."
+    return say(
+        "alike-left-out",
+        "zone",
+        told,
+        {"count": count, "code": code, "most": MOST_ALIKE},
+        value=float(count),
+        limit=float(MOST_ALIKE),
+        source="all findings of a rule are alike",
+    )
 
 
 def verdict(findings: list[Finding]) -> Verdict:

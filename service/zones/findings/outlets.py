@@ -30,8 +30,10 @@ UNLIKE = 1.25
 
 
 def flows_even(case: Case) -> Iterator[Finding]:
-    """Flow variation of each kind of outlet."""
+    """Flow variation of each kind of outlet, where any gives water."""
     limits = case.limits
+    if case.solved.headline.flow <= 0.0:
+        return
     for kind in uniformity(case.solved.headline).by_kind:
         variation = kind.flow_variation / 100
         if variation <= limits.flow_variation * (1 + 1e-9):
@@ -57,12 +59,13 @@ def flows_even(case: Case) -> Iterator[Finding]:
 
 
 def emission_even(case: Case) -> Iterator[Finding]:
-    """Design emission uniformity of each kind of outlet."""
-    kinds = {id(kind.name): kind for kind in emitter_kinds(case.solved.pipework)}
+    """Design emission uniformity of each kind of outlet, where any gives water."""
+    if case.solved.headline.flow <= 0.0:
+        return
     steep = "steep" if _steepest(case) > STEEP else "uniform"
-    for figures in uniformity(case.solved.headline).by_kind:
-        kind = next((k for k in kinds.values() if k.name == figures.kind), None)
-        layout = "line" if kind is not None and _is_line(case, kind) else "point"
+    spread = uniformity(case.solved.headline).by_kind
+    for kind, figures in zip(emitter_kinds(case.solved.pipework), spread, strict=True):
+        layout = "line" if _is_line(case, kind) else "point"
         target = case.limits.emission_uniformity or EMISSION_UNIFORMITY[layout, steep]
         if figures.emission_uniformity < 100 * target - 1e-9:
             yield say(

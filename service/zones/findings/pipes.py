@@ -55,7 +55,9 @@ def water_not_too_fast(case: Case) -> Iterator[Finding]:
 
 
 def ends_flush(case: Case) -> Iterator[Finding]:
-    """Speed at each end opened in turn. One finding a run, its slowest copy."""
+    """Speed at each end opened in turn, of a zone that gives water. One finding a run, its slowest copy."""
+    if case.solved.headline.flow <= 0.0:
+        return
     flushing, pipework = case.solved.flushing, case.solved.pipework
     limit = case.limits.flushing_velocity
     slowest: dict[int, tuple[float, int]] = {}

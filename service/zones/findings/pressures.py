@@ -19,16 +19,13 @@ SUCTION = -1.0
 
 
 def outlets_fed(case: Case) -> Iterator[Finding]:
-    """Every outlet has its least working pressure, with some to spare, in the state of the filter that was asked for."""
+    """Every outlet has its least working pressure and some to spare, in the state of the filter that was asked for."""
     state, bands = case.solved.headline, case.bands
+    if state.flow <= 0.0:
+        yield _nothing_flows(case)
+        return
     spare = state.outlet_pressure - bands.minimum
     short = spare < -0.5
-    if state.flow <= 0.0:
-        told = (
-            "No outlet gives any water: the pressure at the zone inlet is {inlet}. Check the supply and the "
-            "height of the zone."
-        )
-        yield say("no-flow", "zone", told, {"inlet": pressure(state.inlet_pressure)}, source=PHYSICS)
     for stated in (True, False):
         group = np.flatnonzero(short & (bands.stated == stated))
         if len(group):
@@ -69,6 +66,20 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
             limit=pressure(case.limits.pressure_margin),
             source=COMMON_PRACTICE,
         )
+
+
+def _nothing_flows(case: Case) -> Finding:
+    network, inlet = case.solved.pipework.network, case.solved.headline.inlet_pressure
+    lowest = float(network.elevation[network.outlets.node].min())
+    return say(
+        "no-flow",
+        "zone",
+        "No outlet gives any water: the pressure at the zone inlet is {value}, and the lowest outlet leaves the pipe "
+        "{height} above it. Check the supply, what the head takes, and the height of the zone.",
+        {"value": pressure(inlet), "height": length(lowest)},
+        value=pressure(inlet),
+        source=PHYSICS,
+    )
 
 
 def outlets_not_burst(case: Case) -> Iterator[Finding]:
