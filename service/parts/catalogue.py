@@ -56,6 +56,10 @@ class Catalogue:
         """All parts, or those of one kind, in the order of the files."""
         return tuple(part for part in self._parts.values() if kind is None or part.kind_of_part == kind)
 
+    def find(self, part_id: str) -> Part | None:
+        """The part of an id, None if there is none."""
+        return self._parts.get(part_id)
+
     def get(self, kind: str | None, part_id: str) -> Part:
         """The part of an id; with a kind (a name of `KINDS`), of that kind.
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 from pydantic_core import InitErrorDetails, PydanticCustomError
@@ -14,6 +14,8 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from service.units.dimensions import System
 from service.units.reading import reading, system_in_use
 from service.units.sentence import Sentence
+
+T = TypeVar("T")
 
 _listener: ContextVar[System] = ContextVar("listener", default=System.METRIC)
 """Whose units a sentence uses while values are built in SI."""
@@ -62,6 +64,23 @@ def retold(line: Any, where: tuple[str | int, ...]) -> InitErrorDetails:
     """A fault as pydantic lists it, told again at another place."""
     told = PydanticCustomError(line["type"], "{told}", {**line.get("ctx", {}), "told": line["msg"]})
     return InitErrorDetails(type=told, loc=where, input=line["input"])
+
+
+def read_along(model: str, read: Callable[[], T], refusals: Sequence[Refusal]) -> T:
+    """What `read` reads, its faults told together with refusals that were found without reading.
+
+    Raises
+    ------
+    ValidationError : of both.
+    """
+    try:
+        value = read()
+    except ValidationError as refused_too:
+        lines = [retold(line, line["loc"]) for line in refused_too.errors(include_url=False)]
+        own = [InitErrorDetails(type=refusal.fault(), loc=refusal.where, input=None) for refusal in refusals]
+        raise ValidationError.from_exception_data(model, [*lines, *own]) from None
+    refuse(model, refusals)
+    return value
 
 
 @contextmanager

@@ -1,0 +1,117 @@
+"""Parts as a list of materials names them: those of the catalogue, dripline with its emitters, and sundries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from service.parts.catalogue import NEAREST, Catalogue, catalogue_in_use
+from service.parts.item import Item
+from service.parts.models import Emitter, Part, Pipe
+from service.parts.pipe import Joining, PipeKind
+from service.parts.sundry import families, family_id, find_sundry, sundry
+from service.parts.trade_sizes import apart, flow_size, is_size, millimetres, outside_size, pressure_size, trade_size
+
+WITH = "-with-"
+"""Between the id of tubing and that of the emitters inside it: such dripline is one part."""
+
+KINDS_WITH_STAKES: tuple[PipeKind, ...] = ("tubing", "dripline", "small_tubing")
+"""Pipe that is laid on the ground and held by stakes; the others are buried."""
+
+USUAL_JOINING: dict[str, Joining] = {
+    "pe": "barbed", "pvc": "solvent_weld", "cpvc": "solvent_weld", "pex": "barbed", "pp": "threaded",
+    "vinyl": "barbed", "copper": "soldered", "steel": "threaded", "galvanized_steel": "threaded",
+    "cast_iron": "threaded",
+}  # fmt: skip
+"""How pipe of a material is joined where nothing says so. Common practice, no source."""
+
+
+def joining_of(pipe: Pipe) -> Joining:
+    """How a pipe is joined."""
+    return pipe.joining or USUAL_JOINING[pipe.material]
+
+
+def fitting_size(pipe: Pipe) -> str:
+    """The size of the fittings of a pipe: by its outside where they grip it, else its trade size."""
+    if joining_of(pipe) == "compression" and pipe.outside_diameter is not None:
+        return outside_size(pipe.outside_diameter, metric=(pipe.nominal or "").endswith("mm"))
+    return trade_size(pipe.nominal, pipe.inside_diameter)
+
+
+def pipe_item(pipe: Pipe) -> Item:
+    """Pipe or tubing, without what stands on it."""
+    if pipe.id is None:
+        return sundry(family_id("described-pipe", pipe.material), millimetres(pipe.inside_diameter))
+    return Item(id=pipe.id, name=pipe.name, section="pipe", source=pipe.source, by_length=True, packages=pipe.lengths)
+
+
+def emitter_item(emitter: Emitter) -> Item:
+    """An emitter that is set into pipe or hangs on a small tube."""
+    if emitter.id is None:
+        rated = () if emitter.at_pressure is None else (pressure_size(emitter.at_pressure),)
+        return sundry("emitter-as-described", flow_size(emitter.flow), *rated)
+    return Item(id=emitter.id, name=emitter.name, section="outlets", source=emitter.source)
+
+
+def dripline_item(pipe: Pipe, emitter: Emitter, spacing: float) -> Item:
+    """Tubing with emitters inside, one every `spacing` [m]."""
+    return _dripline(pipe_item(pipe), emitter_item(emitter), apart(spacing))
+
+
+def _dripline(tubing: Item, emitter: Item, spacing: str) -> Item:
+    return Item(
+        id=f"{tubing.id}{WITH}{emitter.id}-{spacing}",
+        name=f"{tubing.name}, with {emitter.name}, every {spacing.replace('in', ' in').replace('mm', ' mm')}",
+        section="pipe",
+        source=f"tubing: {tubing.source}; emitters: {emitter.source}",
+        by_length=True,
+        packages=tubing.packages,
+    )
+
+
+def device_item(part: Part) -> Item:
+    """A device of the catalogue."""
+    return Item(id=part.id or "", name=part.name, section="head", source=part.source)
+
+
+def find_item(part_id: str) -> Item | None:
+    """The part that an id names, None if there is none."""
+    return _of_catalogue(catalogue_in_use(), part_id) or _with_emitters(part_id) or find_sundry(part_id)
+
+
+def _with_emitters(part_id: str) -> Item | None:
+    """The dripline that an id names, if it is one."""
+    tubing_id, joint, rest = part_id.partition(WITH)
+    emitter_id, _, spacing = rest.rpartition("-")
+    if not joint or WITH in rest or not is_size(spacing):
+        return None
+    tubing, emitter = find_item(tubing_id), find_item(emitter_id)
+    if tubing is None or tubing.section != "pipe" or emitter is None or emitter.section != "outlets":
+        return None
+    return _dripline(tubing, emitter, spacing)
+
+
+def nearest_items(part_id: str) -> tuple[str, ...]:
+    """Ids that could have been meant."""
+    return tuple(get_close_matches(part_id[:100], list(_ids()), n=NEAREST, cutoff=0.5))
+
+
+def _of_catalogue(catalogue: Catalogue, part_id: str) -> Item | None:
+    part = catalogue.find(part_id)
+    if isinstance(part, Pipe):
+        return pipe_item(part)
+    if isinstance(part, Emitter):
+        return emitter_item(part)
+    return None if part is None else device_item(part)
+
+
+def _ids() -> Iterator[str]:
+    """Ids of the catalogue, and of sundries in the sizes of its pipe."""
+    catalogue = catalogue_in_use()
+    yield from (part.id for part in catalogue.parts() if part.id)
+    sizes = sorted({fitting_size(part) for part in catalogue.parts("pipe") if isinstance(part, Pipe)})
+    for family, kind in families().items():
+        if kind.sizes == 0:
+            yield family
+        else:
+            yield from (f"{family}-{size}" for size in sizes)
