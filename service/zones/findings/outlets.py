@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from service.schemas.answers import Finding, Severity
-from service.units.sentence import Measured, Sentence
+from service.units.sentence import Measured
 from service.zones.criteria import (
     COMMON_PRACTICE,
     EMISSION_UNIFORMITY,
@@ -16,6 +16,7 @@ from service.zones.criteria import (
     STEEP,
 )
 from service.zones.findings.case import Case, say
+from service.zones.state import State
 from service.zones.uniformity import Kind, emitter_kinds, uniformity
 
 POINT_CV, LINE_CV = 0.07, 0.10
@@ -115,30 +116,25 @@ def well_made(case: Case) -> Iterator[Finding]:
             )
 
 
+def _mean_flow(state: State, kind: Kind) -> float:
+    count = state.pipework.network.outlets.count[kind.groups]
+    return float(np.average(state.outlet_flow[kind.groups], weights=count))
+
+
 def kinds_alike(case: Case) -> Iterator[Finding]:
     """Outlets of one valve want the same run time."""
     kinds = sorted(emitter_kinds(case.solved.pipework), key=lambda kind: kind.flow)
     if len(kinds) < 2 or kinds[-1].flow < UNLIKE * kinds[0].flow:
         return
     state = case.solved.headline
-    mean = [float(state.outlet_flow[kind.groups].mean()) for kind in (kinds[0], kinds[-1])]
+    least, most = (Measured(_mean_flow(state, kind), "outlet_flow") for kind in (kinds[0], kinds[-1]))
     yield say(
         "outlet-kinds-mixed",
         "zone",
-        "{low} and {high} share this valve and give {least} and {most}: the same run time overwaters one or "
-        "starves the other. "
+        "On one valve {low} gives {limit} and {high} {value}: the same run time overwaters one or starves the other. "
         "Put them on valves of their own, or match outlets to plants with care.",
-        {
-            "low": kinds[0].name,
-            "high": kinds[-1].name,
-            "least": _each(mean[0]),
-            "most": _each(mean[1]),
-        },
-        value=mean[1] / mean[0] if mean[0] > 0 else None,
-        limit=UNLIKE,
+        {"low": kinds[0].name, "high": kinds[-1].name, "limit": least, "value": most},
+        value=most,
+        limit=least,
         source=COMMON_PRACTICE,
     )
-
-
-def _each(flow: float) -> Sentence:
-    return Sentence("{flow} each", {"flow": Measured(flow, "outlet_flow")})

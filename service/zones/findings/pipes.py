@@ -134,10 +134,13 @@ def laterals_alike(case: Case) -> Iterator[Finding]:
             yield say(
                 "centre-feed",
                 header,
-                "Laterals of {where} run from {shortest} to {longest}; feed them from the middle so that they "
-                "match within "
-                "a third.",
-                {"shortest": length(shortest.length), "longest": length(longest.length)},
+                "Laterals of {where} run from {shortest} to {longest}; beside the shortest, {limit} is the most that "
+                "waters alike. Feed them from the middle so that they match.",
+                {
+                    "shortest": length(shortest.length),
+                    "longest": length(longest.length),
+                    "limit": length(shortest.length * CENTRE_FEED_RATIO),
+                },
                 value=length(longest.length),
                 limit=length(shortest.length * CENTRE_FEED_RATIO),
                 source=COMMON_PRACTICE,
@@ -178,7 +181,6 @@ def air_relief(case: Case) -> Iterator[Finding]:
         "so that soil is not drawn in when the water is shut off.",
         {"at": length(float(pipework.node_at[top])), "height": length(float(np.ptp(heights)))},
         value=length(float(np.ptp(heights))),
-        limit=length(WORTH_A_WORD),
         source=COMMON_PRACTICE,
     )
 
@@ -195,7 +197,6 @@ def slope_placing(case: Case) -> Iterator[Finding]:
                 "{where} lies on a slope of {slope} %: set its emitters on the uphill side of the plants.",
                 {"slope": 100 * slope},
                 value=100 * slope,
-                limit=100 * STEEP,
                 source=COMMON_PRACTICE,
             )
             return
@@ -227,7 +228,6 @@ def drain_back(case: Case) -> Iterator[Finding]:
             "assumed": "" if stated else " (run time assumed)",
         },
         value=Measured(filling, "duration"),
-        limit=Measured(DRAIN_BACK_SHARE * run_time, "duration"),
         source=COMMON_PRACTICE,
     )
 

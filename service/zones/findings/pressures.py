@@ -199,10 +199,11 @@ def regulator_holds(case: Case) -> Iterator[Finding]:
     yield say(
         "regulator-not-holding",
         stage.name,
-        "The {where} gets {value} at its inlet, too little to hold its {limit}; it is only a loss of {loss} now.",
+        "The {where} gets {value} at its inlet and needs {limit} to hold its {set}; now it is only a loss of {loss}.",
         {
             "value": pressure(before),
-            "limit": pressure(stage.set_pressure),
+            "limit": pressure(stage.set_pressure + stage.loss(solved.headline.flow, clean=clean)),
+            "set": pressure(stage.set_pressure),
             "loss": pressure(stage.loss(solved.headline.flow, clean=clean)),
         },
         value=pressure(before),
