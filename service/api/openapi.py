@@ -5,6 +5,7 @@ from typing import Any
 
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
+from fastapi.routing import APIRoute, iter_route_contexts
 
 from service import __version__
 from service.api.documented import ANSWERS
@@ -38,7 +39,7 @@ TAGS = [
 
 CALCULATIONS = "/v1/"
 
-_ANY = (400, 414, 431, 500)
+_ANY = (400, 414, 422, 431, 500)
 _WITH_BODY = (408, 413, 415)
 _CALCULATION = (406, 503)
 
@@ -71,8 +72,11 @@ def describe_api(app: FastAPI) -> Json:
         schemas |= {**problem.pop("$defs"), "Problem": problem}
         components["headers"] = HEADERS
         components["responses"] = {_name(kind): _problem(kind) for kind in TYPE_OF_STATUS.values()}
+        parameters = dict(_parameter_examples(app))
         for path, operation in operations:
             _describe_answers(path, operation)
+            for parameter in operation.get("parameters", []):
+                parameter["schema"] |= parameters.get((operation["operationId"], parameter["name"]), {})
         document = _plain(document)
         _drop_unused(document)
         app.openapi_schema = document
@@ -83,6 +87,16 @@ def _operations(document: Json) -> Iterator[tuple[str, Json]]:
     for path, item in document.get("paths", {}).items():
         for operation in item.values():
             yield path, operation
+
+
+def _parameter_examples(app: FastAPI) -> Iterator[tuple[tuple[str, str], Json]]:
+    """Examples of parameters by operation and name: the framework loses those of numbers with a dimension."""
+    for route in iter_route_contexts(app.routes):
+        declared = route.dependant.query_params if isinstance(route.original_route, APIRoute) else []
+        for query in declared:
+            for name, field in getattr(query.field_info.annotation, "model_fields", {}).items():
+                if field.examples:
+                    yield (route.unique_id, field.alias or name), {"examples": field.examples}
 
 
 def _describe_answers(path: str, operation: Json) -> None:
@@ -98,8 +112,6 @@ def _describe_answers(path: str, operation: Json) -> None:
         statuses += _WITH_BODY
     if "{" in path:
         statuses.append(404)
-    if "requestBody" in operation or operation.get("parameters"):
-        statuses.append(422)
     if path.startswith(CALCULATIONS):
         statuses += _CALCULATION
     for status in sorted(statuses):
@@ -145,7 +157,11 @@ def _plain(node: Any) -> Any:
 
 def _in_common(schemas: list[Json]) -> Json:
     first, *others = schemas
-    return {key: value for key, value in first.items() if all(other.get(key) == value for other in others)}
+    common = {key: value for key, value in first.items() if all(other.get(key) == value for other in others)}
+    for bound, widest in (("minimum", min), ("maximum", max)):
+        if all(bound in schema for schema in schemas):
+            common[bound] = widest(schema[bound] for schema in schemas)
+    return common
 
 
 def _drop_unused(document: Json) -> None:
