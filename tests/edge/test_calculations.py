@@ -122,7 +122,7 @@ def test_what_has_no_solution_is_told_as_such(ask, monkeypatch):
         raise NotConverged(steps=60, residual=0.1)
 
     monkeypatch.setattr("service.zones.lateral.solve_zone", fails)
-    answer = ask("GET", LATERAL, params=LINE)
+    answer = ask("GET", LATERAL, params={**LINE, "length": 81})  # not asked before, so not answered before
     assert answer.status_code == 422
     assert answer.json()["type"] == "/problems/no-solution"
 
