@@ -15,8 +15,10 @@ from service.api.asgi.plain_get import PlainGet
 from service.api.asgi.request_id import RequestId
 from service.api.asgi.security_headers import SecurityHeaders
 from service.api.asgi.surprises import Surprises
+from service.api.kept import Keeper
 from service.api.openapi import describe_api
 from service.api.refusals import answer_refusal
+from service.api.tags import Tagger
 from service.api.workers import Crew
 from service.parts.catalogue import load_catalogue
 from service.settings import Settings, read_settings
@@ -44,6 +46,8 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.state.settings = settings
     app.state.catalogue = load_catalogue(settings.parts_file)
     app.state.crew = Crew(settings.calculations, settings.queue)
+    app.state.keeper = Keeper(settings.kept_bytes)
+    app.state.tagger = Tagger(settings, app.state.catalogue)
     app.openapi = partial(describe_api, app)  # type: ignore[method-assign]
     for router in ROUTERS:
         app.include_router(router)

@@ -51,7 +51,9 @@ _WORDS = {
 _UNKNOWN = {"extra_forbidden", "unknown_field"}
 
 
-def refusal_of_fields(faults: Sequence[Any], body: Any, schemas: Schemas, system: System) -> Refusal:
+def refusal_of_fields(
+    faults: Sequence[Any], body: Any, schemas: Schemas, system: System, further: Sequence[FieldError] = ()
+) -> Refusal:
     """The refusal that lists every fault.
 
     Parameters
@@ -60,9 +62,10 @@ def refusal_of_fields(faults: Sequence[Any], body: Any, schemas: Schemas, system
     body : the parsed body, to tell keys from the marks that unions leave in `loc`.
     schemas : JSON Schema of what is taken, by that first part of `loc`; says what would have been accepted.
     system : the units of whoever asked.
+    further : what else was found to be wrong.
     """
-    errors = list(_errors(faults[:MOST_ERRORS], body, schemas, system))
-    count = len(faults)
+    errors = [*_errors(faults[:MOST_ERRORS], body, schemas, system), *further]
+    count = len(faults) + len(further)
     things = "One field or parameter" if count == 1 else f"{count} fields or parameters"
     more = f" The first {MOST_ERRORS} are listed." if count > MOST_ERRORS else ""
     return Refusal("invalid-input", f"{things} cannot be taken.{more}", errors=errors)

@@ -5,8 +5,9 @@ from typing import Annotated
 
 from fastapi import APIRouter, Body, Query, Response
 
+from service.api.asked_form import Presentation
 from service.api.documented import LATERAL_REQUESTS
-from service.api.present import PRESENTED, Presentation, Presenter
+from service.api.present import PRESENTED, Presenter
 from service.api.sizes import ZoneSize
 from service.api.strict_route import StrictRoute
 from service.api.workers import Workers
@@ -57,8 +58,6 @@ async def profile_a_lateral(
     response_model=LateralAnswer,
     response_description=ANSWERED,
 )
-async def ask_lateral_profile(
-    asked: Annotated[AskedProfile, Query()], size: ZoneSize, workers: Workers, present: Presenter
-) -> Response:
+async def ask_lateral_profile(asked: Annotated[AskedProfile, Query()], size: ZoneSize, present: Presenter) -> Response:
     """The same for a line with evenly spaced outlets, in parameters alone: for the cell of a sheet or a form."""
-    return await workers.run(present, partial(profile_asked, size=size), asked)
+    return await present.kept(partial(profile_asked, size=size), asked)

@@ -8,19 +8,26 @@ from service.api.problems import FieldError, Refusal
 from service.render.formats import FORMATS, Format
 
 
-def chosen_format(request: Request, formats: Mapping[str, Format] = FORMATS) -> Format:
-    """The format to answer in.
+def named_format(name: str) -> Format:
+    """The format that a request names.
 
     Raises
     ------
-    Refusal : 406 with the list, where none of the formats was asked for.
+    Refusal : 406 with the list, where there is none of the name.
     """
-    named = request.query_params.get("format")
-    if named is not None:
-        form = formats.get(named)
-        if form is None:
-            raise _no_such_format(formats, "?format")
-        return form
+    form = FORMATS.get(name)
+    if form is None:
+        raise _no_such_format(FORMATS)
+    return form
+
+
+def liked_format(request: Request, formats: Mapping[str, Format]) -> Format:
+    """Of some formats the one that the header Accept likes best, the first where it likes all alike.
+
+    Raises
+    ------
+    Refusal : 406 with the list, where it takes none of them.
+    """
     accept = ",".join(request.headers.getlist("accept")).strip()
     if not accept:
         return next(iter(formats.values()))
@@ -28,7 +35,7 @@ def chosen_format(request: Request, formats: Mapping[str, Format] = FORMATS) -> 
         for form in formats.values():
             if _covers(media_range, form.media_type):
                 return form
-    raise _no_such_format(formats, "?format")
+    raise _no_such_format(formats)
 
 
 def _best_first(accept: str) -> Iterator[str]:
@@ -55,7 +62,7 @@ def _covers(media_range: str, media_type: str) -> bool:
     return media_range in {plain, f"{plain.partition('/')[0]}/*", "*/*"}
 
 
-def _no_such_format(formats: Mapping[str, Format], where: str) -> Refusal:
+def _no_such_format(formats: Mapping[str, Format]) -> Refusal:
     known = ", ".join(formats)
-    fault = FieldError(pointer=where, detail="The answer does not come in the format asked for.", accepted=known)
+    fault = FieldError(pointer="?format", detail="The answer does not come in the format asked for.", accepted=known)
     return Refusal("no-such-format", f"The answer comes as {known}.", errors=[fault], headers={"Vary": "Accept"})

@@ -8,7 +8,6 @@ from pydantic import Field
 from service.api.present import CalculationQuery, Presenter
 from service.api.problems import FieldError, Refusal
 from service.api.strict_route import StrictRoute
-from service.api.workers import Workers
 from service.parts.catalogue import Catalogue, UnknownPart
 from service.parts.models import KINDS
 from service.schemas.part_answers import PartAnswer, PartsAnswer, show_part, show_parts
@@ -49,14 +48,12 @@ ONE_OF_THEM = {
     response_model=PartsAnswer,
     responses={200: {"links": ONE_OF_THEM}},
 )
-async def list_parts(
-    asked: Annotated[PartsQuery, Query()], catalogue: InCatalogue, workers: Workers, present: Presenter
-) -> Response:
+async def list_parts(asked: Annotated[PartsQuery, Query()], catalogue: InCatalogue, present: Presenter) -> Response:
     """Generic parts, described by dimensions and standards, each with the source of its figures.
 
     Their ids are what `pipe` and `emitter` of a zone name.
     """
-    return await workers.run(present, lambda query: show_parts(catalogue.parts(query.kind), query.units), asked)
+    return await present.kept(lambda query: show_parts(catalogue.parts(query.kind), query.units), asked)
 
 
 @router.get("/{id}", name="getPart", summary="One part of the catalogue", response_model=PartAnswer)
@@ -72,4 +69,4 @@ async def get_part(
     except UnknownPart as unknown:
         fault = FieldError(pointer="?id", detail=str(unknown), accepted=unknown.accepted)
         raise Refusal("no-such-part", str(unknown), errors=[fault]) from None
-    return present(lambda query: show_part(part, query.units), asked)
+    return await present.kept(lambda query: show_part(part, query.units), asked)

@@ -1,62 +1,133 @@
 """Gives an answer the form that was asked for."""
 
-from collections.abc import Callable
-from typing import Annotated, Any, Protocol, TypeVar
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Annotated, Any, TypeVar
 
 from fastapi import Depends, Query, Request, Response
-from pydantic import Field
+from pydantic import BaseModel
+from pydantic_core import from_json
 
-from service.api.negotiation import chosen_format
-from service.render.formats import FORMATS, Format
+from service.api.again import OF_EVERY_GET, holds, keep, not_modified
+from service.api.asked_form import Presentation, form_asked
+from service.api.kept import Keeper
+from service.api.problems import FieldError, Refusal
+from service.api.tags import Tagger, canonical
+from service.api.workers import Crew
+from service.render.formats import Told, json_of
+from service.render.pick import NoSuchValue, picked
 from service.schemas.nothing_null import NothingNull
+from service.schemas.uniform_query import UniformQuery
 from service.schemas.wire import to_wire
-from service.units.dimensions import System
-from service.units.model import Maybe, Model, QueryModel
+from service.schemas.zone import Zone
+from service.units.model import QueryModel, UnitModel
 
+AT_ONCE_BYTES = 64 * 1024
+"""Largest document that is written on the event loop: some milliseconds."""
 
-class Presentation(Model):
-    """How an answer is to look."""
-
-    # Any word is let through here: an unknown format is no fault of a field but a 406 with the list.
-    format: Annotated[
-        Maybe[str], Field(max_length=16, json_schema_extra={"enum": list(FORMATS), "default": next(iter(FORMATS))})
-    ] = None
-    """Format of the answer; wins over the header Accept."""
+MOST_NAMES = 60
+"""Names told where one is unknown. [-]"""
 
 
 class CalculationQuery(Presentation, QueryModel):
     """Base of calculations asked by GET: `units` and how the answer is to look, beside the numbers."""
 
 
-class Asked(Protocol):
-    """Whatever says the units of its answer."""
-
-    @property
-    def units(self) -> System:
-        """The caller's units."""
-
-
-A = TypeVar("A", bound=Asked)
+A = TypeVar("A", bound=UnitModel)
 
 
 class Presented:
-    """Turns an answer to the caller's units and writes it in the format that one request asked for."""
+    """Turns an answer to the caller's units and writes it in the form that one request asked for."""
 
-    def __init__(self, form: Format) -> None:
-        self.form = form
+    def __init__(self, request: Request) -> None:
+        self.request = request
+        self.model: type[BaseModel] = request.scope["route"].response_model
+        self.form, self.faults = form_asked(request, self.model)
+        # The route tells these together with the faults of other parameters, if there are any.
+        request.state.presentation_faults = self.faults
 
     def __call__(self, compute: Callable[[A], NothingNull], asked: A) -> Response:
         """Compute, convert, write. A large answer takes its time in each of the three: a thread's work."""
-        return self.document(to_wire(compute(asked), asked.units))
+        self._refuse_faults()
+        asked = _in_detail(asked) if self.form.format.profiles else asked
+        return self._response(self._written(to_wire(compute(asked), asked.units)))
 
-    def document(self, document: dict[str, Any]) -> Response:
-        """Write what is in the caller's units already."""
-        return Response(self.form.write(document), media_type=self.form.media_type, headers={"Vary": "Accept"})
+    async def kept(self, compute: Callable[[A], NothingNull], asked: A) -> Response:
+        """Answer a GET: at once if the caller or this service has the answer already, else by computing it once."""
+        self._refuse_faults()
+        state = self.request.app.state
+        keeper: Keeper = state.keeper
+        tagger: Tagger = state.tagger
+        crew: Crew = state.crew
+        meant = canonical(self.request.url.path, asked)
+        tag = tagger.tag(meant, self.form)
+        if holds(self.request, tag):
+            return not_modified(tag)
+        in_detail = self.form.format.profiles
+        compute_it = partial(_document, compute, _in_detail(asked) if in_detail else asked)
+        text = await keeper.once((meant, in_detail), partial(crew.run, compute_it))
+        write = partial(self._written_again, text)
+        body = write() if len(text) <= AT_ONCE_BYTES else await crew.run(write)
+        response = self._response(body, {**OF_EVERY_GET, "ETag": tag})
+        keep(self.request, response)
+        return response
+
+    def _refuse_faults(self) -> None:
+        if self.faults:
+            raise Refusal("invalid-input", "The answer cannot be given the form asked for.", errors=self.faults)
+
+    def _written_again(self, text: bytes) -> bytes:
+        return self._written(from_json(text)) if self.form.format.name != "json" else text
+
+    def _written(self, document: dict[str, Any]) -> bytes:
+        form = self.form
+        told = Told(self.model, document, form.table, form.pick, comma=form.comma, download=form.download)
+        try:
+            return form.format.write(told)
+        except NoSuchValue:
+            raise _refusal_of_picks(told) from None
+
+    def _response(self, body: bytes, headers: dict[str, str] | None = None) -> Response:
+        form = self.form
+        named = {"Vary": "Accept", **(headers or {})}
+        if form.download:
+            file = "-".join(filter(None, (self.request.url.path.rpartition("/")[2], form.table)))
+            named["Content-Disposition"] = f'attachment; filename="{file}.{form.format.ending}"'
+        return Response(body, media_type=form.format.media_type, headers=named)
+
+
+def _document(compute: Callable[[A], NothingNull], asked: A) -> bytes:
+    return json_of(to_wire(compute(asked), asked.units))
+
+
+def _in_detail(asked: A) -> A:
+    """The same question, its answer to tell pressures along the runs of a zone."""
+    detailed: A = asked.in_detail() if isinstance(asked, Zone | UniformQuery) else asked  # type: ignore[assignment]
+    return detailed
+
+
+def _refusal_of_picks(told: Told) -> Refusal:
+    return Refusal("invalid-input", "The answer has no such value.", errors=list(_faults_of_picks(told)))
+
+
+def _faults_of_picks(told: Told) -> Iterator[FieldError]:
+    for place, name in enumerate(told.pick, start=1):
+        try:
+            picked(told.model, told.document, name)
+        except NoSuchValue as unknown:
+            # Names may hold what the caller wrote, such as that of an emitter.
+            known = [one for one in unknown.known if one.isprintable()]
+            more = f" and {len(known) - MOST_NAMES} more" if len(known) > MOST_NAMES else ""
+            accepted = ", ".join(known[:MOST_NAMES]) + more
+            which = f"Name {place}: " if len(told.pick) > 1 else ""
+            yield FieldError(pointer="?pick", detail=which + unknown.told, accepted=accepted[:4000] or "nothing")
 
 
 async def _presenter(request: Request) -> Presented:
     # Read from the request itself: beside a query model that forbids unknown parameters none can be declared.
-    return Presented(chosen_format(request))
+    return Presented(request)
 
 
 async def _only_presentation(how: Annotated[Presentation, Query()]) -> None:

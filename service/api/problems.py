@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import Response
 from starlette.types import Scope
 
+from service.api.cell_errors import line, wants_a_line
 from service.api.problem_types import PROBLEM_TYPES, TYPE_OF_STATUS, ProblemType
 
 MEDIA_TYPE = "application/problem+json"
@@ -99,8 +100,11 @@ def refusal_of(fault: HTTPException) -> Refusal:
 
 def problem_response(refusal: Refusal, scope: Scope) -> Response:
     """The refusal as an HTTP answer, in reply to the request of `scope`."""
-    details = describe(refusal.type, refusal.detail, scope, refusal.errors)
     headers = {"Cache-Control": "no-store", **(refusal.headers or {})}
+    if wants_a_line(scope, refusal.status_code):
+        faults = [(fault.pointer, fault.detail, fault.accepted) for fault in refusal.errors]
+        return Response(line(refusal.detail, faults), headers=headers, media_type="text/plain")
+    details = describe(refusal.type, refusal.detail, scope, refusal.errors)
     return Response(
         details.model_dump_json(exclude_defaults=True), refusal.status_code, headers=headers, media_type=MEDIA_TYPE
     )

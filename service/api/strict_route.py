@@ -11,6 +11,7 @@ from fastapi.routing import APIRoute
 from pydantic import TypeAdapter
 from starlette.datastructures import State
 
+from service.api.again import answered_before
 from service.api.field_errors import refusal_of_fields
 from service.api.problem_types import PROBLEM_TYPES
 from service.api.problems import Refusal
@@ -41,13 +42,19 @@ class StrictRoute(APIRoute):
 
         async def read_strictly(plain: Request) -> Response:
             request = StrictRequest(plain.scope, plain.receive)
+            before = answered_before(request)
+            if before is not None:
+                return before
             with using(plain.app.state.catalogue):
                 if self.body_field is not None:
                     await self._read(request, plain.app.state)
                 try:
                     return await answer(request)
                 except RequestValidationError as refused:
-                    raise refusal_of_fields(refused.errors(), request.parsed, self._schemas, request.system) from None
+                    further = getattr(request.state, "presentation_faults", ())
+                    raise refusal_of_fields(
+                        refused.errors(), request.parsed, self._schemas, request.system, further
+                    ) from None
                 except ZoneFaults as refused:
                     raise refusal_of_zone(refused.faults, request.system) from None
                 except NotConverged as failed:

@@ -5,8 +5,9 @@ from typing import Annotated
 
 from fastapi import APIRouter, Body, Query, Response
 
+from service.api.asked_form import Presentation
 from service.api.documented import zone_requests
-from service.api.present import PRESENTED, Presentation, Presenter
+from service.api.present import PRESENTED, Presenter
 from service.api.sizes import ZoneSize
 from service.api.strict_route import StrictRoute
 from service.api.workers import Workers
@@ -57,11 +58,9 @@ def check_asked(query: AskedUniform, size: Limits) -> CheckAnswer:
     response_model=CheckAnswer,
     response_description=ANSWERED,
 )
-async def ask_uniform_zone(
-    asked: Annotated[AskedUniform, Query()], size: ZoneSize, workers: Workers, present: Presenter
-) -> Response:
+async def ask_uniform_zone(asked: Annotated[AskedUniform, Query()], size: ZoneSize, present: Presenter) -> Response:
     """The same check for equal laterals along one header, in parameters alone: for the cell of a sheet or a form.
 
     What is left out is filled in by habit and listed under `assumed`.
     """
-    return await workers.run(present, partial(check_asked, size=size), asked)
+    return await present.kept(partial(check_asked, size=size), asked)

@@ -3,25 +3,69 @@
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from types import MappingProxyType
-from typing import Any
 
+from pydantic import BaseModel
 from pydantic_core import to_json
 
-Document = Mapping[str, Any]
-"""An answer in the caller's units, as plain objects, lists, texts and numbers."""
+from service.render.cells import is_number, said
+from service.render.csv_text import BYTE_ORDER_MARK, csv_of, csv_row
+from service.render.html_text import sheet_page, table_page
+from service.render.listing import Document, listing, main_table
+from service.render.pick import picked
+from service.render.plain import defused
+from service.render.xml_text import xml_of
+
+
+class Part(StrEnum):
+    """How much of an answer is asked for."""
+
+    WHOLE = "whole"
+    TABLE = "table"
+    PICK = "pick"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """An answer to be written, and how."""
+
+    model: type[BaseModel]
+    document: Document
+    table: str | None = None
+    pick: tuple[str, ...] = ()
+    comma: bool = False  # a decimal comma in numbers
+    download: bool = False  # to be kept as a file
+
+    @property
+    def picks(self) -> list[object]:
+        """The values of the names in `pick`."""
+        return [picked(self.model, self.document, name) for name in self.pick]
 
 
 @dataclass(frozen=True, slots=True)
 class Format:
-    """One format: what it is called, what the header Content-Type says, and how it is written."""
+    """One format: what it is called, what the header Content-Type says, how it is written, what it can be asked for."""
 
     name: str
     media_type: str
-    write: Callable[[Document], bytes]
+    write: Callable[[Told], bytes]
+    parts: frozenset[Part] = frozenset({Part.WHOLE})
+    comma: frozenset[Part] = frozenset()  # the parts in which it can write a decimal comma
+    profiles: bool = False  # whether it shows pressures along the runs, however little detail the answer is to tell
+
+    @property
+    def ending(self) -> str:
+        """How the name of a file of this format ends."""
+        return "txt" if self.name == "text" else self.name
 
 
-def _json(document: Document) -> bytes:
+def _json(told: Told) -> bytes:
+    return json_of(told.document)
+
+
+def json_of(document: Document) -> bytes:
+    """The document itself."""
     text = to_json(document, inf_nan_mode="constants")
     if b"NaN" in text or b"Infinity" in text:
         # In a name they are letters. As numbers they have no place in JSON: better a loud failure than a wrong answer.
@@ -29,7 +73,56 @@ def _json(document: Document) -> bytes:
     return text
 
 
+def _csv(told: Told) -> bytes:
+    if told.pick:
+        text = csv_row(told.picks, comma=told.comma)
+    else:
+        name = told.table or main_table(told.model)
+        text = csv_of(listing(told.model, told.document, name), comma=told.comma)
+    return (BYTE_ORDER_MARK * told.download + text).encode()
+
+
+def _xml(told: Told) -> bytes:
+    return xml_of(told.model, told.document, told.table).encode()
+
+
+def _html(told: Told) -> bytes:
+    if told.table:
+        return table_page(told.model, told.document, told.table, comma=told.comma).encode()
+    return sheet_page(told.model, told.document).encode()
+
+
+def _text(told: Told) -> bytes:
+    values = told.picks
+    if len(values) == 1:
+        value = values[0]
+        text = said(value, comma=told.comma)
+        return (text if is_number(value) else defused(text)).encode()
+    return csv_row(values, comma=told.comma).encode()
+
+
+_UTF8 = "; charset=utf-8"
+
 FORMATS: Mapping[str, Format] = MappingProxyType(
-    {form.name: form for form in (Format("json", "application/json", _json),)}
+    {
+        form.name: form
+        for form in (
+            Format("json", "application/json", _json),
+            Format("csv", "text/csv" + _UTF8, _csv, frozenset(Part), frozenset(Part)),
+            Format("xml", "application/xml", _xml, frozenset({Part.WHOLE, Part.TABLE})),
+            Format(
+                "html",
+                "text/html" + _UTF8,
+                _html,
+                frozenset({Part.WHOLE, Part.TABLE}),
+                frozenset({Part.TABLE}),
+                profiles=True,
+            ),
+            Format("text", "text/plain" + _UTF8, _text, frozenset({Part.PICK}), frozenset({Part.PICK})),
+        )
+    }
 )
-"""Every format by name; the first one is the default."""
+"""Every format by name."""
+
+USUAL: Mapping[Part, str] = MappingProxyType({Part.WHOLE: "json", Part.TABLE: "csv", Part.PICK: "text"})
+"""The format of each part where none is asked for."""

@@ -6,6 +6,7 @@ from typing import Any
 from service.render.budget import budget_lines
 from service.render.columns import Column, paragraph, shown, table
 from service.render.rounding import decimals, fixed
+from service.render.rungs import rungs
 from service.units.sentence import figure
 
 Document = Mapping[str, Any]
@@ -19,16 +20,6 @@ MOST_SUITING = 6
 """Parts named that suit; of more it tells how many. [-]"""
 
 _INKS = {"fail": "1;31", "caution": "1;33", "note": "36", "pass": "1;32", "heading": "1", "quiet": "2"}
-
-_THRESHOLDS = {
-    "lowest_without_regulator": "enough for every outlet, no regulator",
-    "works_with_regulator": "enough for every outlet, with regulator",
-    "lowest_with_regulator": "the regulator holds its set pressure",
-    "highest_without_regulator": "most that the parts bear, no regulator",
-    "highest_shut_off": "most that the parts bear, flow shut off",
-    "common_practice": "rule of thumb: a regulator from here on",
-}
-"""What each threshold says, as a contractor would read it off."""
 
 
 class Report:
@@ -168,26 +159,27 @@ class Report:
             suggested = self._measured(regulator["suggested_set_pressure"], "pressure")
             yield from self._paragraph(f"suggested set pressure: {suggested}")
         if "tolerates" in regulator:
-            low, high = (self._measured(pressure, "pressure") for pressure in regulator["tolerates"])
-            yield from self._paragraph(f"set pressures that this zone takes: {low} to {high}")
+            takes = " to ".join(self._measured(pressure, "pressure") for pressure in regulator["tolerates"].values())
+            yield from self._paragraph(f"set pressures that this zone takes: {takes}")
         if regulator["suits"]:
-            yield from self._paragraph(f"parts that suit: {_some(regulator['suits'], MOST_SUITING)}")
+            suits = _some([one["part"] for one in regulator["suits"]], MOST_SUITING)
+            yield from self._paragraph(f"parts that suit: {suits}")
         for reason in regulator["reasons"]:
             yield from self._paragraph(reason, f"{INDENT}- ")
 
     def _thresholds(self, regulator: Document) -> Iterator[str]:
-        rungs = [
-            (threshold["pressure"], _THRESHOLDS[name], _some(threshold["decided_by"], 1))
-            for name, threshold in regulator["thresholds"].items()
-        ]
-        rungs.append((regulator["supply_pressure"], "this supply", "<--"))
-        rungs.sort(key=lambda rung: rung[0])
-        places = decimals([pressure for pressure, _, _ in rungs])
+        ladder = rungs(regulator)
+        places = decimals([rung.pressure for rung in ladder])
         yield from self._table(
             [
-                Column("supply pressure with no flow", [said for _, said, _ in rungs], right=False),
-                Column(self.units["pressure"], [fixed(pressure, places) for pressure, _, _ in rungs]),
-                Column("decided by", [by for _, _, by in rungs], right=False, wraps=True),
+                Column("supply pressure with no flow", [rung.says for rung in ladder], right=False),
+                Column(self.units["pressure"], [fixed(rung.pressure, places) for rung in ladder]),
+                Column(
+                    "decided by",
+                    ["<--" if rung.is_supply else _some(rung.decided_by, 1) for rung in ladder],
+                    right=False,
+                    wraps=True,
+                ),
             ]
         )
 

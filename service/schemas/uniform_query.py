@@ -137,6 +137,12 @@ class UniformQuery(OutletParameters):
         """The body that this query is short for."""
         return self._zone
 
+    def in_detail(self) -> Self:
+        """The same query, its answer to tell pressures along the runs."""
+        copy = self.model_copy()
+        copy._zone = self._zone.in_detail()  # noqa: SLF001 - its own
+        return copy
+
     def parameter_at(self, where: Where) -> str:
         """The parameter to mend for a fault at this place in the zone."""
         if where and where[-1] in {"length", "rise"}:

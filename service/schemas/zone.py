@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Self
 
 from pydantic import Field
 
@@ -36,3 +36,7 @@ class Zone(UnitModel):
 
     options: Options = Field(default_factory=Options)
     """Choices, each with a default."""
+
+    def in_detail(self) -> Self:
+        """The same zone, its answer to tell pressures along its runs."""
+        return self.model_copy(update={"options": self.options.model_copy(update={"detail": "outlets"})})

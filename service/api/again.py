@@ -1,0 +1,53 @@
+"""A request that came before, word by word, gets the very bytes of before; one that holds them already gets none."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+
+from fastapi import Request, Response
+
+from service.api.kept import Keeper, Kept
+
+FRESH_SECONDS = 300
+"""How long an answer may be shown without asking again. [s] Another version of the service may answer otherwise."""
+
+OF_EVERY_GET = {"Cache-Control": f"public, max-age={FRESH_SECONDS}", "Vary": "Accept"}
+"""Headers of what may be kept, by this service, by proxies and by whoever asked."""
+
+ANYTHING = "*"
+
+
+def answered_before(request: Request) -> Response | None:
+    """The answer to a GET if it is kept as a whole."""
+    if request.method != "GET":
+        return None
+    keeper: Keeper = request.app.state.keeper
+    kept = keeper.get(_key(request))
+    if kept is None:
+        return None
+    headers = dict(kept.headers)
+    if holds(request, headers["etag"], anything=True):
+        return not_modified(headers["etag"])
+    return Response(kept.body, headers=headers)
+
+
+def keep(request: Request, response: Response) -> None:
+    """Keep the answer to a GET as a whole, as it stands: what is added on its way out is of that one time."""
+    keeper: Keeper = request.app.state.keeper
+    keeper.put(_key(request), Kept(bytes(response.body), tuple(response.headers.items())))
+
+
+def holds(request: Request, tag: str, *, anything: bool = False) -> bool:
+    """Whether the caller says to hold the answer of a tag (RFC 9110, section 13.1.2), or, by `*`, any at all."""
+    listed = ",".join(request.headers.getlist("if-none-match")).split(",")
+    held = {one.strip().removeprefix("W/") for one in listed}
+    return tag in held or (anything and ANYTHING in held)
+
+
+def not_modified(tag: str) -> Response:
+    """Nothing but the news that there is none."""
+    return Response(status_code=304, headers={**OF_EVERY_GET, "ETag": tag})
+
+
+def _key(request: Request) -> Hashable:
+    return request.url.path, request.scope["query_string"], tuple(request.headers.getlist("accept"))

@@ -1,0 +1,44 @@
+"""An answer as a page: a sheet to print, or one plain table for a program to read."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, select_autoescape
+from markupsafe import Markup
+from pydantic import BaseModel
+
+from service.render.cells import is_number, said
+from service.render.csv_text import headed
+from service.render.listing import Document, listing
+from service.render.plain import defused, number, one_line
+from service.render.sheet import Sheet
+
+
+def _tidy(value: Any) -> Any:
+    return one_line(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+
+_templates = Environment(
+    loader=PackageLoader("service", "web/templates"),
+    autoescape=select_autoescape(["html"]),
+    finalize=_tidy,
+    trim_blocks=True,
+    lstrip_blocks=True,
+)
+
+
+def table_page(model: type[BaseModel], document: Document, table: str, *, comma: bool = False) -> str:
+    """One table and nothing else, its id and caption always the same, each number bare in a cell of its own."""
+    shown = listing(model, document, table)
+    rows = (
+        [(is_number(cell), number(cell, comma=comma) if is_number(cell) else defused(said(cell))) for cell in row]
+        for row in shown.rows
+    )
+    headings = [headed(column) for column in shown.columns]
+    return _templates.get_template("table.html").render(name=shown.name, headings=headings, rows=rows)
+
+
+def sheet_page(model: type[BaseModel], document: Document) -> str:
+    """The answer for people: what matters first, nothing fetched from elsewhere, fit to be printed."""
+    return _templates.get_template("sheet.html").render(sheet=Sheet(model, document))

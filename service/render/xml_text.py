@@ -1,0 +1,62 @@
+"""An answer as XML: no namespace, one flat element a value, names that never change.
+
+Single values stand first, each under a name of its own, so that `number(//flow)` finds the one that is meant; tables
+follow as elements of `row`s.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+from xml.sax.saxutils import escape, quoteattr
+
+from pydantic import BaseModel
+
+from service.render.cells import said
+from service.render.listing import SUMMARY, Document, Listing, listing, plans
+from service.render.plain import one_line
+
+ROOT = "answer"
+
+
+def xml_of(model: type[BaseModel], document: Document, table: str | None = None) -> str:
+    """The whole answer, or one table of it."""
+    names = [table] if table else [name for name, plan in plans(model).items() if not plan.repeats]
+    shown = (listing(model, document, name) for name in names)
+    body = "".join(line for each in shown for line in (_singles(each) if each.name == SUMMARY else _table(each)))
+    return f'<?xml version="1.0" encoding="UTF-8"?>\n<{ROOT}>\n{body}</{ROOT}>\n'
+
+
+def _singles(summary: Listing) -> Iterator[str]:
+    for what, value, unit in summary.rows:
+        for element in _elements(what, value, unit):
+            yield element + "\n"
+
+
+def _table(table: Listing) -> Iterator[str]:
+    yield f"<{table.name}>\n"
+    for row in table.rows:
+        cells = zip(table.columns, row, strict=True)
+        yield f"<row>{''.join(_within(cells))}</row>\n"
+    yield f"</{table.name}>\n"
+
+
+def _within(cells: Iterable[tuple[Any, Any]]) -> Iterator[str]:
+    for column, cell in cells:
+        yield from _elements(column.heading, cell, column.unit)
+
+
+def _elements(path: str, value: Any, unit: str) -> Iterator[str]:
+    """An element, for a list one for each entry, for what does not exist none."""
+    name = path.replace(".", "_")
+    label = f" unit={quoteattr(unit)}" if unit else ""
+    for entry in _entries(value):
+        yield f"<{name}{label}>{escape(one_line(said(entry)))}</{name}>"
+
+
+def _entries(value: Any) -> Sequence[Any]:
+    if value is None:
+        return ()
+    if isinstance(value, list | tuple):
+        return [[entry] if isinstance(entry, list | tuple) else entry for entry in value]
+    return (value,)
