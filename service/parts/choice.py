@@ -42,8 +42,9 @@ class Choice:
 
     def _written(self, value: dict[str, Any]) -> Part:
         read = self.written.model_validate(value)
-        fields = {field.alias or name: getattr(read, name) for name, field in self.written.model_fields.items()}
-        return self.part.model_construct(**fields)
+        # What was left out stays unset, so that the answer can say which defaults were filled in.
+        stated = {name: self.written.model_fields[name].alias or name for name in read.model_fields_set}
+        return self.part.model_construct(**{alias: getattr(read, name) for name, alias in stated.items()})
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         forms = handler.generate_schema(PartId | self.written)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from service.parts.materials import WALLS
+from service.parts.models import Emitter, Pipe
 from service.schemas.answers import Assumed
 from service.schemas.devices import HeadFilter
 from service.schemas.outlets import EvenOutlets
@@ -16,7 +18,11 @@ from service.zones.pipework import Pipework
 from service.zones.solved import Solved
 from service.zones.stage import device_name
 from service.zones.thresholds import SupplyThresholds
-from service.zones.uniformity import emitter_kinds
+from service.zones.uniformity import Kind, emitter_kinds
+from service.zones.vacuum_breakers import breaker_height, breaker_kind
+
+MOST_KINDS = 10
+"""Kinds of emitter whose defaults are told one by one. [-]"""
 
 
 def assumed(solved: Solved, thresholds: SupplyThresholds) -> list[Assumed]:
@@ -43,9 +49,9 @@ def of_lateral(water: LateralWater, pipework: Pipework, line: Line, friction: st
     return [*_water(water), *of_pipes(pipework, (line,), friction)]
 
 
-def _assume(what: str, value: Sentence | str, why: str) -> Assumed:
-    told = value if isinstance(value, Sentence) else Sentence(value, {})
-    return Assumed(what=what, value=told, why=Sentence(why, {}))
+def _assume(what: str, value: Sentence | str, why: str, **facts: Sentence | str | int) -> Assumed:
+    told = value if isinstance(value, Sentence) else Sentence(value)
+    return Assumed(what=what, value=told, why=Sentence(why, facts))
 
 
 def _said(value: float, dimension: str) -> Sentence:
@@ -79,30 +85,59 @@ def of_pipes(pipework: Pipework, lines: tuple[Line, ...], friction: str) -> Iter
             ", ".join(f"{c:g}" for c in used),
             "Of the pipe, its material or its bore; sources differ by 30 %.",
         )
-    for kind in emitter_kinds(pipework):
-        if not kind.emitter.range_stated:
-            low, high = kind.emitter.pressure_range
-            value = Sentence("{low} to {high}", {"low": Measured(low, "pressure"), "high": Measured(high, "pressure")})
-            yield Assumed(
-                what="emitter.pressure_range",
-                value=value,
-                why=Sentence("{kind} states none: half to twice its rated pressure.", {"kind": kind.name}),
-            )
-        if kind.emitter.variation is None:
-            yield Assumed(
-                what="emitter.variation",
-                value=Sentence("none", {}),
-                why=Sentence(
-                    "{kind} states no manufacturing variation: its emission uniformity is hydraulic only.",
-                    {"kind": kind.name},
-                ),
-            )
+    if friction == "darcy_weisbach":
+        yield from _roughness([line.pipe for line in lines])
+    yield from _emitters(emitter_kinds(pipework))
+
+
+def _roughness(pipes: list[Pipe]) -> Iterator[Assumed]:
+    unstated = {pipe.material for pipe in pipes if pipe.id is None and pipe.stated_roughness is None}
+    for material in sorted(unstated):
+        told = _said(WALLS[material].roughness, "roughness")
+        yield _assume("pipe.roughness", told, "That of {material}, for pipe that states none.", material=material)
+
+
+def _emitters(kinds: list[Kind]) -> Iterator[Assumed]:
+    """What is not stated of emitters; of very many kinds the first few are told."""
+    for what, states, value, why in (
+        (
+            "emitter.pressure_range",
+            lambda emitter: emitter.range_stated,
+            _range,
+            "{kind} states none: half to twice its rated pressure.",
+        ),
+        (
+            "emitter.variation",
+            lambda emitter: emitter.variation is not None,
+            lambda _: Sentence("none"),
+            "{kind} states no manufacturing variation: its emission uniformity is hydraulic only.",
+        ),
+        (
+            "emitter.connection_length",
+            lambda emitter: "connection_length" in emitter.model_fields_set,
+            lambda emitter: _said(emitter.connection_length, "length"),
+            "{kind} states none: its barb or body is taken to lose no pressure.",
+        ),
+    ):
+        silent = [kind for kind in kinds if not states(kind.emitter)]
+        for kind in silent[:MOST_KINDS]:
+            yield _assume(what, value(kind.emitter), why, kind=kind.name)
+        if len(silent) > MOST_KINDS:
+            yield _assume(what, "as of those above", "{count} more kinds state none.", count=len(silent) - MOST_KINDS)
+
+
+def _range(emitter: Emitter) -> Sentence:
+    low, high = (Measured(end, "pressure") for end in emitter.pressure_range)
+    return Sentence("{low} to {high}", {"low": low, "high": high})
 
 
 def _devices(zone: Zone) -> Iterator[Assumed]:
     for place, device in enumerate(zone.head):
         if device.loss is None:
-            yield _assume(f"head.{place}.loss", "none", f"The {device_name(device)} states no loss.")
+            yield _assume(f"head.{place}.loss", "none", "The {device} states no loss.", device=device_name(device))
+        if breaker_kind(device) is not None and breaker_height(device) is None:
+            told = "The vacuum breaker of the {device} states no height above the zone inlet."
+            yield _assume(f"head.{place}.height", _said(0.0, "length"), told, device=device_name(device))
         if isinstance(device, HeadFilter) and device.dirty_allowance is None:
             yield _assume(
                 f"head.{place}.dirty_allowance",
@@ -127,7 +162,7 @@ def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed
 def _flushing(solved: Solved) -> Iterator[Assumed]:
     opened, of = len(solved.flushing.runs), solved.flushing.of
     if opened < of:
-        why = "The zone is very large: the highest ends were opened in turn, not all."
+        why = "The zone is very large: the ends with the least pressure were opened in turn, not all."
         yield _assume("flushing", f"{opened} of {of} ends", why)
 
 

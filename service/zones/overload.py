@@ -110,7 +110,7 @@ class WholeZone:
         for stage in reversed(self.assembly.stages):
             pressure += stage.loss(state.flow, clean=True)
             if np.isfinite(stage.rating):
-                found.append((pressure - stage.rating, Sentence(stage.name)))
+                found.append((pressure - stage.rating, Sentence("{part}", {"part": stage.name})))
         return found[::-1]
 
     def excess(self, state: State, gain: Floats) -> tuple[float, float]:
@@ -164,7 +164,9 @@ def overloaded_at_set_pressure(assembly: Assembly, held: State | None, beyond: P
         return []
     pipework, still = beyond.pipework, assembly.stages[place].set_pressure
     found = beyond.named(held, NOTHING)
-    found += [(still - stage.rating, Sentence(stage.name)) for stage in assembly.stages[place + 1 :]]
+    found += [
+        (still - stage.rating, Sentence("{part}", {"part": stage.name})) for stage in assembly.stages[place + 1 :]
+    ]
     for run, rating, lowest in dry_runs(pipework):
         name = Sentence("pipe of {run}", {"run": pipework.address(run)})
         found.append((still - lowest * pipework.water.specific_weight - rating, name))

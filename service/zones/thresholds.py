@@ -156,7 +156,7 @@ def _shut_off(assembly: Assembly, pipework: Pipework) -> Threshold | None:
     weight = pipework.water.specific_weight
     found: Named = [(part.most, Sentence(part.name)) for part in assembly.parts]
     found += [
-        (stage.rating + assembly.lift, Sentence(stage.name))
+        (stage.rating + assembly.lift, Sentence("{part}", {"part": stage.name}))
         for stage in assembly.stages
         if np.isfinite(stage.rating) and not stage.regulates
     ]

@@ -15,7 +15,12 @@ TESTED = {"static_pressure": 64, "flow_test": {"flow": 8, "residual_pressure": 5
 PREVENTER = {"device": "backflow_preventer", "kind": "reduced_pressure", "height": 1, "loss": {"fixed": 8}}
 VALVE = {"device": "valve", "loss": {"cv": 9}, "flow_range": [0.25, 12]}
 FILTER = {"device": "filter", "mesh": 200, "loss": {"point": {"flow": 8, "loss": 4}}, "dirty_allowance": 3}
-REGULATOR = {"device": "regulator", "set_pressure": 25, "flow_range": [0.5, 12], "loss": {"point": {"flow": 7, "loss": 5}}}
+REGULATOR = {
+    "device": "regulator",
+    "set_pressure": 25,
+    "flow_range": [0.5, 12],
+    "loss": {"point": {"flow": 7, "loss": 5}},
+}
 HEAD = [PREVENTER, VALVE, FILTER, REGULATOR]
 
 STEADY = {"flow": 1, "pressure_range": [8, 50], "variation": 0.03, "passage": 0.05, "connection_length": 0.3}

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from service.schemas.answers import Finding
-from service.schemas.devices import HeadBackflowPreventer, HeadDevice, HeadInjector, HeadValve
+from service.schemas.devices import HeadBackflowPreventer, HeadInjector, HeadValve
 from service.units.sentence import Measured
 from service.zones.criteria import (
     ATMOSPHERIC_VACUUM_BREAKER_HEIGHT,
@@ -17,19 +17,10 @@ from service.zones.criteria import (
 )
 from service.zones.findings.case import Case, length, say
 from service.zones.stage import device_name
+from service.zones.vacuum_breakers import breaker_height, breaker_kind
 
 CONNECTED = frozenset({"municipal", "well", "sandy_well"})
 """Sources that also supply people, or may: water must not come back to them. Common practice, no source."""
-
-
-def _breaker(device: HeadDevice) -> str | None:
-    """Kind of vacuum breaker that a device is or holds."""
-    if isinstance(device, HeadValve) and device.anti_siphon:
-        return "atmospheric"
-    if isinstance(device, HeadBackflowPreventer):
-        kinds = {"atmospheric_vacuum_breaker": "atmospheric", "pressure_vacuum_breaker": "pressure"}
-        return kinds.get(device.kind)
-    return None
 
 
 def preventer_present(case: Case) -> Iterator[Finding]:
@@ -37,7 +28,7 @@ def preventer_present(case: Case) -> Iterator[Finding]:
     zone = case.solved.zone
     if zone.water.source not in CONNECTED:
         return
-    if not any(isinstance(device, HeadBackflowPreventer) or _breaker(device) for device in zone.head):
+    if not any(isinstance(device, HeadBackflowPreventer) or breaker_kind(device) for device in zone.head):
         told = (
             "The head holds no backflow preventer, so zone water could be drawn back into the supply. Fit one of "
             "a kind that "
@@ -54,19 +45,19 @@ def breakers_high_enough(case: Case) -> Iterator[Finding]:
         nodes = network.outlets.node[network.outlets.tubes.outlet]
         highest = max(highest, float(np.max(network.elevation[nodes] + network.outlets.tubes.rise)))
     for device in case.solved.zone.head:
-        kind = _breaker(device)
+        kind = breaker_kind(device)
         if kind is None:
             continue
         needed = ATMOSPHERIC_VACUUM_BREAKER_HEIGHT if kind == "atmospheric" else PRESSURE_VACUUM_BREAKER_HEIGHT
-        height = getattr(device, "height", None) or 0.0
+        height = breaker_height(device) or 0.0
         if height - highest < needed - 1e-6:
             yield say(
                 "vacuum-breaker-low",
                 device_name(device),
-                "The {where} stands {height} above the zone inlet and the highest pipe or outlet {highest}: it "
-                "must stand at "
-                "least {limit} above that. Raise it, or use a reduced-pressure assembly; the local authority decides.",
-                {"height": length(height), "highest": length(highest), "limit": length(needed)},
+                "The {where} stands {value} above the highest pipe or outlet, which lies {highest} above the zone "
+                "inlet; it must stand at least {limit} above that. "
+                "Raise it, or use a reduced-pressure assembly; the local authority decides.",
+                {"value": length(height - highest), "highest": length(highest), "limit": length(needed)},
                 value=length(height - highest),
                 limit=length(needed),
                 source=BACKFLOW_SOURCE,
@@ -77,7 +68,7 @@ def atmospheric_breaker_rests(case: Case) -> Iterator[Finding]:
     """No valve after an atmospheric vacuum breaker, and not under pressure for long."""
     zone = case.solved.zone
     for place, device in enumerate(zone.head):
-        if _breaker(device) != "atmospheric":
+        if breaker_kind(device) != "atmospheric":
             continue
         for later in zone.head[place + 1 :]:
             if isinstance(later, HeadValve):
@@ -114,7 +105,7 @@ def breakers_without_injection(case: Case) -> Iterator[Finding]:
     if not any(isinstance(device, HeadInjector) for device in head):
         return
     for device in head:
-        if _breaker(device) is not None:
+        if breaker_kind(device) is not None:
             told = (
                 "The {where} does not protect a supply from injected chemicals. Use a reduced-pressure assembly "
                 "or an air gap; "

@@ -1,0 +1,549 @@
+"""Every finding has a zone that brings it about and a near twin that does not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pytest
+
+from service.schemas.answers import Finding, Severity, Verdict
+from service.units.dimensions import System, from_si
+from service.units.sentence import Measured, figure
+from service.zones.findings.codes import CODES
+from service.zones.findings.judge import MOST_ALIKE, verdict
+from tests.zones.flower_plot import (
+    FILTER,
+    HEAD,
+    LOOSE,
+    PREVENTER,
+    REGULATOR,
+    STEADY,
+    TESTED,
+    VALVE,
+    Json,
+    ask,
+    bed,
+    outlets,
+    plot,
+)
+
+FAIL, CAUTION, NOTE = Severity.FAIL, Severity.CAUTION, Severity.NOTE
+
+TUBING = {"inside_diameter": 0.6, "material": "pe"}
+UNREGULATED = [PREVENTER, VALVE, FILTER]
+OPEN_HEAD = [{**device, "loss": {"fixed": 0}, "dirty_allowance": 0} if device is FILTER else device for device in HEAD]
+
+
+@dataclass(frozen=True)
+class Row:
+    """A code, the zone that brings it about and the one that does not; value and limit in US units, by hand."""
+
+    code: str
+    severity: Severity
+    zone: Json
+    twin: Json
+    where: str = "bed"
+    value: float | None = None
+    limit: float | None = None
+
+
+def power(flow: float, exponent: float, **more: float) -> Json:
+    return {"flow": flow, "at_pressure": 20, "exponent": exponent, "variation": 0.03, "passage": 0.05, **more}
+
+
+def preventer(**changed: object) -> list[Json]:
+    return [{**PREVENTER, **changed}, VALVE, FILTER, REGULATOR]
+
+
+def breaker(kind: str, height: float, *after: Json) -> list[Json]:
+    device = {"device": "backflow_preventer", "kind": kind, "height": height, "loss": {"fixed": 3}}
+    return [VALVE, device, FILTER, REGULATOR, *after]
+
+
+def level_header(*laterals: Json) -> list[Json]:
+    return [{"id": "header", "pipe": "pe-0.75in", "length": 10}, *laterals]
+
+
+def lateral(name: str, length: float) -> Json:
+    return bed(id=name, length=length, **{"from": "header", "from_at": 5})
+
+
+CONNECTED_BY = "Water leaves the pipe at 25 psi less what it loses on the way; feet of water at 68 °F are 0.4328 psi."
+
+ROWS = [
+    Row(
+        "no-flow",
+        FAIL,
+        plot(bed(), supply={"water_level": -1}, head=[]),
+        plot(bed(), supply={"water_level": 1}, head=[]),
+        where="zone",
+        value=-0.4328,
+    ),
+    # 25 psi at the valve, 40 ft up at 0.4328 psi/ft is 17.3 psi less: below the 8 psi that the emitter needs.
+    Row("outlet-pressure-low", FAIL, plot(bed(rise=41)), plot(bed(rise=35)), limit=8),
+    Row(
+        "outlet-pressure-low",
+        CAUTION,
+        plot(bed(rise=41, outlets=outlets(power(1, 0.1)))),
+        plot(bed(rise=30, outlets=outlets(power(1, 0.1)))),
+        limit=10,
+    ),
+    # Static pressure at no flow is 64 psi; 51 are left at 8 gpm. An emitter rated to 50 psi sees more than that.
+    Row("outlet-pressure-high", FAIL, plot(head=[PREVENTER, VALVE]), plot(), limit=50),
+    Row(
+        "outlet-pressure-high",
+        CAUTION,
+        plot(bed(outlets=outlets(power(1, 0.1))), head=UNREGULATED),
+        plot(bed(outlets=outlets(power(1, 0.1)))),
+        limit=40,
+    ),
+    Row("outlet-margin-small", CAUTION, plot(bed(rise=37)), plot(bed(rise=33)), limit=2),
+    # Over a crest 100 ft high the 40 psi of the supply are 43.3 psi short of nothing.
+    Row(
+        "negative-pressure",
+        FAIL,
+        plot(
+            {"id": "over", "pipe": "pvc-sch40-0.75in", "length": 250, "ground": [[0, 0], [110, 100], [250, -30]]},
+            bed(**{"from": "over"}),
+            supply={"static_pressure": 40},
+            head=[],
+        ),
+        plot(
+            {"id": "over", "pipe": "pvc-sch40-0.75in", "length": 250, "ground": [[0, 0], [110, 90], [250, -30]]},
+            bed(**{"from": "over"}),
+            supply={"static_pressure": 40},
+            head=[],
+        ),
+        where="over",
+        limit=0,
+    ),
+    Row(
+        "pipe-pressure-high",
+        FAIL,
+        plot(bed(pipe={"inside_diameter": 0.8, "material": "pe", "max_pressure": 24})),
+        plot(bed(pipe={"inside_diameter": 0.8, "material": "pe", "max_pressure": 26})),
+        value=25,
+        limit=24,
+    ),
+    # With the flow shut off a feed without outlets stands at the static 64 psi, unregulated; in use it has less.
+    Row(
+        "pipe-pressure-high",
+        FAIL,
+        plot(
+            {"id": "feed", "pipe": {"inside_diameter": 0.8, "material": "pe", "max_pressure": 63}, "length": 20},
+            bed(**{"from": "feed"}),
+            head=UNREGULATED,
+        ),
+        plot(
+            {"id": "feed", "pipe": {"inside_diameter": 0.8, "material": "pe", "max_pressure": 65}, "length": 20},
+            bed(**{"from": "feed"}),
+            head=UNREGULATED,
+        ),
+        where="feed",
+        value=64,
+        limit=63,
+    ),
+    # PVC keeps half of its rating at 110 °F: ASTM D1785 pipe in public tables of the trade.
+    Row(
+        "pipe-pressure-high",
+        FAIL,
+        plot(
+            bed(pipe={"inside_diameter": 0.8, "material": "pvc", "max_pressure": 49}),
+            water={"source": "municipal", "temperature": 110},
+        ),
+        plot(bed(pipe={"inside_diameter": 0.8, "material": "pvc", "max_pressure": 49})),
+        value=25,
+        limit=24.5,
+    ),
+    Row(
+        "device-pressure-high",
+        FAIL,
+        plot(head=[PREVENTER, {**VALVE, "max_pressure": 60}, FILTER, REGULATOR]),
+        plot(head=[PREVENTER, {**VALVE, "max_pressure": 65}, FILTER, REGULATOR]),
+        where="valve",
+        value=64,
+        limit=60,
+    ),
+    Row(
+        "regulator-not-holding",
+        NOTE,
+        plot(head=[PREVENTER, VALVE, FILTER, {**REGULATOR, "set_pressure": 55}]),
+        plot(head=[PREVENTER, VALVE, FILTER, {**REGULATOR, "set_pressure": 50}]),
+        where="regulator",
+        limit=55 + 5 * (0.5 / 7) ** 2,
+    ),
+    # 5 ft/s in 0.6 in of bore carry 4.406 gpm (continuity, v = 0.40853 Q/d²); 26 emitters of 10 gph take 4.333.
+    Row(
+        "velocity-high",
+        CAUTION,
+        plot(bed(pipe=TUBING, outlets=outlets({**STEADY, "flow": 10}, count=27))),
+        plot(bed(pipe=TUBING, outlets=outlets({**STEADY, "flow": 10}, count=26))),
+        value=0.40853 * 4.5 / 0.36,
+        limit=5,
+    ),
+    Row(
+        "flushing-slow",
+        CAUTION,
+        plot(bed(pipe=TUBING, length=3000, outlets=outlets(STEADY, 30))),
+        plot(bed(pipe=TUBING, length=400, outlets=outlets(STEADY, 30))),
+        limit=1,
+    ),
+    Row("supply-untested", CAUTION, plot(supply={"static_pressure": 64}), plot(), where="supply", value=64),
+    # A 5/8 in meter runs 10 gpm for hours and 20 gpm at most, of which 75 % are 15 (ANSI/AWWA C700).
+    Row(
+        "meter-flow-high",
+        CAUTION,
+        plot(
+            bed(outlets=outlets({**STEADY, "flow": 20.2})),
+            supply={"static_pressure": 45, "meter_size": "0.625in"},
+            head=[],
+        ),
+        plot(
+            bed(outlets=outlets({**STEADY, "flow": 19.8})),
+            supply={"static_pressure": 45, "meter_size": "0.625in"},
+            head=[],
+        ),
+        where="water meter",
+        value=10.1,
+        limit=10,
+    ),
+    Row(
+        "meter-loss-high",
+        CAUTION,
+        plot(
+            bed(outlets=outlets({**STEADY, "flow": 19.8})),
+            supply={"static_pressure": 30, "meter_size": "0.625in"},
+            head=[],
+        ),
+        plot(
+            bed(outlets=outlets({**STEADY, "flow": 19.8})),
+            supply={"static_pressure": 49, "meter_size": "0.625in"},
+            head=[],
+        ),
+        where="water meter",
+        limit=3,
+    ),
+    Row(
+        "device-flow-low",
+        CAUTION,
+        plot(head=[PREVENTER, {**VALVE, "flow_range": [0.6, 12]}, FILTER, REGULATOR]),
+        plot(head=[PREVENTER, {**VALVE, "flow_range": [0.4, 12]}, FILTER, REGULATOR]),
+        where="valve",
+        value=0.5,
+        limit=0.6,
+    ),
+    Row(
+        "device-flow-high",
+        CAUTION,
+        plot(head=[PREVENTER, VALVE, FILTER, {**REGULATOR, "flow_range": [0.1, 0.4]}]),
+        plot(head=[PREVENTER, VALVE, FILTER, {**REGULATOR, "flow_range": [0.1, 0.6]}]),
+        where="regulator",
+        value=0.5,
+        limit=0.4,
+    ),
+    Row(
+        "device-loss-unstated",
+        CAUTION,
+        plot(head=[*HEAD, {"device": "other", "name": "flow sensor"}]),
+        plot(head=[*HEAD, {"device": "other", "name": "flow sensor", "loss": {"fixed": 1}}]),
+        where="flow sensor",
+    ),
+    Row(
+        "device-curve-passed",
+        NOTE,
+        plot(head=[PREVENTER, VALVE, {**FILTER, "loss": {"table": [[0.2, 0.1], [0.4, 0.2]]}}, REGULATOR]),
+        plot(head=[PREVENTER, VALVE, {**FILTER, "loss": {"table": [[0.2, 0.1], [0.6, 0.2]]}}, REGULATOR]),
+        where="filter",
+        value=0.5,
+        limit=0.4,
+    ),
+    Row(
+        "backflow-curve-falls",
+        NOTE,
+        plot(head=preventer(loss={"table": [[2, 9], [8, 8]]})),
+        plot(head=preventer(loss={"table": [[2, 8], [8, 9]]})),
+        where="backflow preventer",
+    ),
+    Row(
+        "valve-range-unstated",
+        NOTE,
+        plot(head=[PREVENTER, {"device": "valve", "loss": {"cv": 9}}, FILTER, REGULATOR]),
+        plot(),
+        where="valve",
+    ),
+    Row("backflow-preventer-missing", CAUTION, plot(head=[VALVE, FILTER, REGULATOR]), plot(), where="head"),
+    # An atmospheric breaker stands half a foot above the highest outlet, a pressure type a foot.
+    Row(
+        "vacuum-breaker-low",
+        FAIL,
+        plot(bed(rise=0.9), head=breaker("atmospheric_vacuum_breaker", 1.39)),
+        plot(bed(rise=0.9), head=breaker("atmospheric_vacuum_breaker", 1.41)),
+        where="backflow preventer",
+        limit=0.5,
+    ),
+    Row(
+        "vacuum-breaker-low",
+        FAIL,
+        plot(bed(rise=0.9), head=breaker("pressure_vacuum_breaker", 1.89)),
+        plot(bed(rise=0.9), head=breaker("pressure_vacuum_breaker", 1.91)),
+        where="backflow preventer",
+        limit=1,
+    ),
+    Row(
+        "valve-after-vacuum-breaker",
+        FAIL,
+        plot(head=[{"device": "backflow_preventer", "kind": "atmospheric_vacuum_breaker", "height": 1}, VALVE, FILTER]),
+        plot(head=[{"device": "backflow_preventer", "kind": "pressure_vacuum_breaker", "height": 1}, VALVE, FILTER]),
+        where="backflow preventer",
+    ),
+    Row(
+        "vacuum-breaker-long-pressure",
+        FAIL,
+        plot(head=breaker("atmospheric_vacuum_breaker", 1), run_time=721),
+        plot(head=breaker("atmospheric_vacuum_breaker", 1), run_time=719),
+        where="backflow preventer",
+        value=721,
+        limit=720,
+    ),
+    Row(
+        "vacuum-breaker-injection",
+        FAIL,
+        plot(head=breaker("pressure_vacuum_breaker", 1, {"device": "injector", "loss": {"fixed": 1}})),
+        plot(head=[*HEAD, {"device": "injector", "loss": {"fixed": 1}}]),
+        where="backflow preventer",
+    ),
+    Row("head-order", CAUTION, plot(head=[PREVENTER, VALVE, REGULATOR, FILTER]), plot(), where="regulator"),
+    Row("head-order", CAUTION, plot(head=[PREVENTER, FILTER, VALVE, REGULATOR]), plot(), where="filter"),
+    Row("filter-missing", CAUTION, plot(head=[PREVENTER, VALVE, REGULATOR]), plot(), where="head"),
+    # A tenth of 0.05 in is 127 µm. 100 mesh holds back about 150 µm, 120 mesh about 125.
+    Row(
+        "filter-coarse",
+        CAUTION,
+        plot(head=[PREVENTER, VALVE, {**FILTER, "mesh": 100}, REGULATOR]),
+        plot(head=[PREVENTER, VALVE, {**FILTER, "mesh": 120}, REGULATOR]),
+        where="filter",
+        limit=127,
+    ),
+    Row(
+        "filter-very-fine",
+        NOTE,
+        plot(bed(outlets=outlets({**STEADY, "passage": 0.029})), head=HEAD),
+        plot(bed(outlets=outlets({**STEADY, "passage": 0.030})), head=HEAD),
+        where="head",
+        value=0.1 * 0.029 * 25_400,
+        limit=75,
+    ),
+    # q = k p^0.5 with 0.4328 psi to the foot: 15 ft fall from 25 psi make (31.5/25)^0.5 = 1.12, 5 ft 1.04, 40 ft 1.30.
+    Row(
+        "flow-variation",
+        CAUTION,
+        plot(bed(rise=-15, outlets=outlets(LOOSE))),
+        plot(bed(rise=-5, outlets=outlets(LOOSE))),
+        where="zone",
+        limit=10,
+    ),
+    Row(
+        "flow-variation",
+        FAIL,
+        plot(bed(rise=-40, outlets=outlets(LOOSE))),
+        plot(bed(rise=-20, outlets=outlets(LOOSE))),
+        where="zone",
+        limit=20,
+    ),
+    # 1 - 1.27 Cv is 0.8984 for a Cv of 0.08 and 0.9111 for 0.07: either side of the 90 % of point sources.
+    Row(
+        "emission-uniformity-low",
+        CAUTION,
+        plot(bed(outlets=outlets({**STEADY, "variation": 0.08}))),
+        plot(bed(outlets=outlets({**STEADY, "variation": 0.07}))),
+        where="zone",
+        value=89.84,
+        limit=90,
+    ),
+    Row(
+        "manufacturing-variation",
+        NOTE,
+        plot(bed(outlets=outlets({**STEADY, "variation": 0.071}))),
+        plot(bed(outlets=outlets({**STEADY, "variation": 0.070}))),
+        where="zone",
+        value=0.071,
+        limit=0.07,
+    ),
+    Row(
+        "outlet-kinds-mixed",
+        CAUTION,
+        plot(bed(outlets=[{"at": 10, "emitter": STEADY}, {"at": 20, "emitter": {**STEADY, "flow": 2}}])),
+        plot(bed(outlets=[{"at": 10, "emitter": STEADY}, {"at": 20, "emitter": {**STEADY, "flow": 1.2}}])),
+        where="zone",
+        value=2,
+        limit=1,
+    ),
+    Row(
+        "lateral-long",
+        NOTE,
+        plot(bed(pipe=TUBING, length=101)),
+        plot(bed(pipe=TUBING, length=100)),
+        value=101,
+        limit=100,
+    ),
+    Row(
+        "lateral-long",
+        NOTE,
+        plot(bed(pipe="dripline-17mm", length=301, outlets=outlets("inline-compensating-0.6gph", 1))),
+        plot(bed(pipe="dripline-17mm", length=300, outlets=outlets("inline-compensating-0.6gph", 1))),
+        value=301,
+        limit=300,
+    ),
+    Row(
+        "centre-feed",
+        NOTE,
+        plot(*level_header(lateral("left", 30), lateral("right", 41))),
+        plot(*level_header(lateral("left", 30), lateral("right", 39))),
+        where="header",
+        value=41,
+        limit=40,
+    ),
+    Row("uphill-feed", NOTE, plot(bed(rise=1.05)), plot(bed(rise=0.95)), value=1.05 * 59 / 60 * 0.4328),
+    Row("air-relief", NOTE, plot(bed(rise=-1.05)), plot(bed(rise=-0.95)), value=1.05),
+    Row("slope-placing", NOTE, plot(bed(rise=-1.3)), plot(bed(rise=-1.1)), value=100 * 1.3 / 60),
+    # 200 ft of 0.824 in bore hold 5.54 gal above the lowest outlet, 60 ft 1.66 gal; the zone takes 0.5 gpm.
+    Row(
+        "drain-back",
+        NOTE,
+        plot(
+            {"id": "feed", "pipe": "pvc-sch40-0.75in", "length": 200},
+            bed(rise=-0.9, **{"from": "feed"}),
+        ),
+        plot(
+            {"id": "feed", "pipe": "pvc-sch40-0.75in", "length": 200},
+            bed(rise=-0.9, outlets=outlets({**STEADY, "closing_pressure": 2}), **{"from": "feed"}),
+        ),
+        where="zone",
+    ),
+    Row(
+        "drain-back",
+        NOTE,
+        plot(bed(rise=-0.9), run_time=30),
+        plot(bed(rise=-0.9), run_time=60),
+        where="zone",
+    ),
+    Row("surface-tubing", NOTE, plot(bed(pipe=TUBING)), plot(bed(pipe={**TUBING, "material": "pvc"}))),
+    Row(
+        "alike-left-out",
+        NOTE,
+        plot(
+            bed(),
+            head=[*OPEN_HEAD, *({"device": "other", "name": f"tap {n}"} for n in range(MOST_ALIKE + 1))],
+            supply={"static_pressure": 64},
+        ),
+        plot(
+            bed(),
+            head=[*OPEN_HEAD, *({"device": "other", "name": f"tap {n}"} for n in range(MOST_ALIKE))],
+            supply={"static_pressure": 64},
+        ),
+        where="zone",
+        value=MOST_ALIKE + 1,
+        limit=MOST_ALIKE,
+    ),
+]
+
+
+def named(row: Row) -> str:
+    return f"{row.code}-{row.severity}"
+
+
+def found(zone: Json, code: str, severity: Severity) -> list[Finding]:
+    return [finding for finding in ask(zone).findings if (finding.code, finding.severity) == (code, severity)]
+
+
+@pytest.mark.parametrize("row", ROWS, ids=named)
+def test_a_zone_brings_it_about_and_its_near_twin_does_not(row):
+    brought = [finding for finding in found(row.zone, row.code, row.severity) if finding.where == row.where]
+    assert brought, [(finding.code, finding.severity, finding.where) for finding in ask(row.zone).findings]
+    assert not [finding for finding in found(row.twin, row.code, row.severity) if finding.where == row.where]
+
+
+@pytest.mark.parametrize("row", [row for row in ROWS if row.value is not None or row.limit is not None], ids=named)
+def test_value_and_limit_are_those_reckoned_by_hand(row):
+    finding = found(row.zone, row.code, row.severity)[0]
+    for said, expected in ((finding.value, row.value), (finding.limit, row.limit)):
+        if expected is not None:
+            assert in_system(said, System.US) == pytest.approx(expected, rel=2e-3, abs=1e-9)
+
+
+@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize("row", ROWS, ids=named)
+def test_the_message_tells_the_value_and_the_limit_in_the_callers_units(row, system):
+    for finding in found(row.zone, row.code, row.severity):
+        message = finding.message.said(system)
+        assert message[0] != "{"
+        assert "{" not in message
+        assert finding.source
+        for quantity in (finding.value, finding.limit):
+            if quantity is not None and in_system(quantity, system) != 0:
+                assert any(text in message for text in tellings(quantity, system)), (message, quantity)
+
+
+def in_system(quantity: Measured | float | None, system: System) -> float:
+    assert quantity is not None
+    return from_si(quantity.value, quantity.dimension, system) if isinstance(quantity, Measured) else quantity
+
+
+def tellings(quantity: Measured | float, system: System) -> list[str]:
+    """A figure with three digits, or as many more as it takes to tell it from another."""
+    if isinstance(quantity, Measured):
+        return [quantity.said(system, digits) for digits in range(3, 8)]
+    return [figure(quantity, digits) for digits in range(3, 8)]
+
+
+def test_every_code_has_a_row():
+    assert {row.code for row in ROWS} == set(CODES)
+
+
+def test_usual_severities_are_those_of_the_list():
+    assert {row.code: row.severity for row in reversed(ROWS)} == {code: usual for code, (usual, _) in CODES.items()} | {
+        "flow-variation": CAUTION,
+    }
+
+
+def test_the_plot_that_works_has_nothing_to_find():
+    answer = ask(plot())
+    assert answer.findings == []
+    assert answer.verdict is Verdict.PASS
+
+
+@pytest.mark.parametrize("row", ROWS, ids=named)
+def test_the_verdict_follows_from_the_findings(row):
+    answer = ask(row.zone)
+    severities = {finding.severity for finding in answer.findings}
+    worst = next(severity for severity in (FAIL, CAUTION, NOTE) if severity in severities)
+    assert answer.verdict == {FAIL: Verdict.FAIL, CAUTION: Verdict.CAUTION, NOTE: Verdict.PASS}[worst]
+    assert answer.verdict is verdict(answer.findings)
+    ranks = [(FAIL, CAUTION, NOTE).index(finding.severity) for finding in answer.findings]
+    assert ranks == sorted(ranks)
+
+
+CRITERIA = [
+    ("flow-variation", plot(bed(rise=-5, outlets=outlets(LOOSE))), {"flow_variation": 2}),
+    ("emission-uniformity-low", plot(), {"emission_uniformity": 97}),
+    ("outlet-margin-small", plot(), {"pressure_margin": 20}),
+    ("velocity-high", plot(), {"velocity": 0.2}),
+    ("flushing-slow", plot(), {"flushing_velocity": 60}),
+    ("meter-flow-high", plot(supply={"static_pressure": 80, "meter_size": "0.75in"}), {"meter_flow_share": 1}),
+    ("meter-loss-high", plot(supply={"static_pressure": 80, "meter_size": "0.75in"}), {"meter_loss_share": 0}),
+    ("filter-coarse", plot(), {"filter_opening_share": 1}),
+]
+
+
+@pytest.mark.parametrize(("code", "zone", "criteria"), CRITERIA, ids=[code for code, _, _ in CRITERIA])
+def test_a_criterion_of_the_caller_decides_and_is_listed(code, zone, criteria):
+    stricter = {**zone, "options": {"criteria": criteria}}
+    assert code not in {finding.code for finding in ask(zone).findings}
+    answer = ask(stricter)
+    assert code in {finding.code for finding in answer.findings}
+    assert {f"criteria.{name}" for name in criteria} <= {one.what for one in answer.assumed}
+
+
+def test_an_empty_list_of_findings_passes():
+    assert verdict([]) is Verdict.PASS
+    assert TESTED["static_pressure"] == 64
