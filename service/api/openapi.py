@@ -6,9 +6,11 @@ from typing import Any
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 from fastapi.routing import APIRoute, iter_route_contexts
+from pydantic import BaseModel
 
 from service import __version__
 from service.api.documented import ANSWERS
+from service.api.other_formats import other_contents, table_names
 from service.api.problem_types import TYPE_OF_STATUS, ProblemType
 from service.api.problems import MEDIA_TYPE, ProblemDetails, details_of_example
 from service.api.sent_headers import EVERY_ANSWER, HEADERS, OF_STATUS
@@ -31,6 +33,7 @@ An answer that cannot be given is a problem (RFC 9457); each type has a page und
 """
 
 TAGS = [
+    {"name": "head", "description": "What stands at the head of a zone: regulator and filter."},
     {"name": "laterals", "description": "One line with its outlets."},
     {"name": "operations", "description": "For those who run the service."},
     {"name": "parts", "description": "The catalogue of generic parts."},
@@ -73,8 +76,11 @@ def describe_api(app: FastAPI) -> Json:
         components["headers"] = HEADERS
         components["responses"] = {_name(kind): _problem(kind) for kind in TYPE_OF_STATUS.values()}
         parameters = dict(_parameter_examples(app))
+        models = dict(_answer_models(app))
         for path, operation in operations:
             _describe_answers(path, operation)
+            if operation["operationId"] in ANSWERS:
+                _describe_formats(operation, models[operation["operationId"]])
             for parameter in operation.get("parameters", []):
                 parameter["schema"] |= parameters.get((operation["operationId"], parameter["name"]), {})
         document = _plain(document)
@@ -97,6 +103,30 @@ def _parameter_examples(app: FastAPI) -> Iterator[tuple[tuple[str, str], Json]]:
             for name, field in getattr(query.field_info.annotation, "model_fields", {}).items():
                 if field.examples:
                     yield (route.unique_id, field.alias or name), {"examples": field.examples}
+
+
+def _answer_models(app: FastAPI) -> Iterator[tuple[str, type[BaseModel]]]:
+    """The model of each operation's answer."""
+    for route in iter_route_contexts(app.routes):
+        if isinstance(route.original_route, APIRoute):
+            yield route.unique_id, route.original_route.response_model
+
+
+def _describe_formats(operation: Json, model: type[BaseModel]) -> None:
+    """What a calculation answers in formats other than JSON, and to those who have the answer already."""
+    answer = operation["responses"]["200"]
+    shown = next(iter(answer["content"]["application/json"]["examples"].values()))["value"]
+    answer["content"] |= other_contents(model, shown)
+    for parameter in operation["parameters"]:
+        if parameter["name"] == "table":
+            parameter["schema"]["enum"] = table_names(model)
+    answer["headers"] |= _headers("Content-Disposition")
+    if "requestBody" not in operation:
+        answer["headers"] |= _headers("ETag")
+        operation["responses"]["304"] = {
+            "description": "What If-None-Match names is still the answer.",
+            "headers": _headers("ETag", *EVERY_ANSWER),
+        }
 
 
 def _describe_answers(path: str, operation: Json) -> None:

@@ -26,6 +26,13 @@ HEADERS: dict[str, dict[str, Any]] = {
     "Access-Control-Expose-Headers": _text(
         "The headers that a page of a listed origin may read.", "X-Request-ID, Retry-After", longest=300, always=False
     ),
+    "ETag": _text("Names the answer: asked again with it in If-None-Match, 304.", '"b9b131ae"', longest=40),
+    "Content-Disposition": _text(
+        "The name of a file to keep, where a download was asked for.",
+        'attachment; filename="uniform-runs.csv"',
+        longest=200,
+        always=False,
+    ),
     "Accept": _text("The type that a body must come as.", "application/json", longest=100, always=False),
     "Accept-Encoding": _text("The only coding that a body may come in.", "identity", longest=40, always=False),
     "Retry-After": {

@@ -131,7 +131,7 @@ def at(document: Any, path: Path) -> Any:
     for name in path:
         if isinstance(here, Mapping):
             here = here.get(name)
-        elif isinstance(here, Sequence) and not isinstance(here, str) and int(name) <= len(here):
+        elif isinstance(here, list | tuple) and name.isdigit() and int(name) <= len(here):
             here = here[int(name) - 1]
         else:
             return None

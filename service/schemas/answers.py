@@ -4,7 +4,7 @@ What does not exist is None here and left out of the document; a reason or `assu
 """
 
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field
 
@@ -233,6 +233,8 @@ class CheckAnswer(Answer):
 
 class LateralAnswer(Answer):
     """One lateral from a given inlet pressure."""
+
+    main_table: ClassVar[str] = "profile"
 
     name: Word
     units: Annotated[dict[str, Word], Field(max_length=40)]

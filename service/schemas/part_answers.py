@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from functools import reduce
 from operator import or_
 from types import MappingProxyType
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, create_model
 
@@ -41,6 +41,8 @@ PartShown: Any = Annotated[reduce(or_, _SHOWN.values()), Field(discriminator="ki
 
 class PartsAnswer(Answer):
     """Parts of the catalogue."""
+
+    main_table: ClassVar[str] = "parts"
 
     units: Annotated[dict[str, Word], Field(max_length=40)]
     parts: Annotated[list[PartShown], Field(max_length=MOST_PARTS)]
