@@ -7,7 +7,7 @@ from functools import partial
 from fastapi import FastAPI
 from starlette.exceptions import HTTPException
 
-from service.api import landing, laterals, operations, pages, parts, zones
+from service.api import advice, landing, laterals, operations, pages, parts, zones
 from service.api.asgi.access_log import AccessLog
 from service.api.asgi.cors import Cors
 from service.api.asgi.head_limits import HeadLimits
@@ -23,7 +23,15 @@ from service.api.workers import Crew
 from service.parts.catalogue import load_catalogue
 from service.settings import Settings, read_settings
 
-ROUTERS = (zones.router, laterals.router, parts.router, operations.router, landing.router, pages.router)
+ROUTERS = (
+    zones.router,
+    laterals.router,
+    advice.router,
+    parts.router,
+    operations.router,
+    landing.router,
+    pages.router,
+)
 
 
 def create_app(settings: Settings | None = None) -> FastAPI:

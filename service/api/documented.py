@@ -7,11 +7,14 @@ from fastapi.openapi.models import Example
 
 from service.api import examples
 from service.parts.catalogue import load_catalogue
+from service.schemas.filtration import Filtration
 from service.schemas.lateral import Lateral
 from service.schemas.nothing_null import NothingNull
 from service.schemas.part_answers import show_part, show_parts
 from service.schemas.wire import to_wire
+from service.schemas.zone import Zone
 from service.units.dimensions import System
+from service.zones.advice import filter_advice, regulator_advice
 from service.zones.lateral import profile_lateral
 
 Examples = dict[str, Any]
@@ -43,6 +46,46 @@ LATERAL_REQUESTS: dict[str, Example] = {
 }
 
 
+FILTER_REQUESTS: dict[str, Example] = {
+    "garden-on-a-pond": Example(
+        summary="Pond water, with a laboratory's findings, for emitters of a narrow passage",
+        value={
+            "water": {
+                "source": "pond",
+                "temperature": 68,
+                "warmest_temperature": 95,
+                "suspended_solids": 60,
+                "ph": 7.7,
+                "dissolved_solids": 450,
+                "iron": 0.3,
+                "calcium_hardness": 180,
+                "alkalinity": 150,
+            },
+            "flow": 6,
+            "passage": 0.035,
+        },
+    ),
+    "town-water": Example(
+        summary="Town water for dripline",
+        value={"flow": 6.4, "emitter": "inline-compensating-0.6gph"},
+    ),
+}
+
+
+def _regulator_answers() -> Examples:
+    shown = (examples.DEMO, examples.TWIN)
+    zones = {name: Zone.model_validate(examples.request(name)) for name in shown}
+    return {name: {"summary": _title(name), "value": _answered(regulator_advice(zone))} for name, zone in zones.items()}
+
+
+def _filter_answers() -> Examples:
+    asked = {name: Filtration.model_validate(shown["value"]) for name, shown in FILTER_REQUESTS.items()}
+    return {
+        name: {"summary": FILTER_REQUESTS[name]["summary"], "value": _answered(filter_advice(request))}
+        for name, request in asked.items()
+    }
+
+
 def _lateral_answers() -> Examples:
     return {
         name: {"summary": shown["summary"], "value": _answered(profile_lateral(Lateral.model_validate(shown["value"])))}
@@ -69,6 +112,10 @@ ANSWERS: Mapping[str, Callable[[], Examples]] = {
     "askUniformZone": _zone_answers,
     "profileLateral": _lateral_answers,
     "askLateralProfile": _lateral_answers,
+    "adviseRegulator": _regulator_answers,
+    "askRegulatorAdvice": _regulator_answers,
+    "adviseFilter": _filter_answers,
+    "askFilterAdvice": _filter_answers,
     "listParts": _part_lists,
     "getPart": _parts,
 }

@@ -172,7 +172,7 @@ class Scaling(Answer):
     temperature: Temperature
     """Warmest in the pipes."""
     tends_to: Word
-    """scale, dissolve, or neither."""
+    """scale or dissolve."""
 
 
 class Treatment(Answer):
@@ -186,7 +186,7 @@ class FilterAnswer(Answer):
     """Which filter this water and these outlets need."""
 
     advice: Word
-    """fit, keep, replace."""
+    """fit, keep, add (another in a row with the head's), replace."""
     type: Word
     mesh: Perhaps[Count] = None
     opening: Opening

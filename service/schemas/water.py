@@ -33,7 +33,7 @@ class Water(LateralWater):
     """Where the water comes from; decides the type of filter."""
 
     warmest_temperature: Maybe[Temperature] = None
-    """Warmest that it gets in the pipes, as in tubing in the sun; scaling is judged there. `temperature` if left out."""
+    """Warmest that it gets in the pipes, as in tubing in the sun; for scale. `temperature` if left out."""
 
     suspended_solids: Maybe[Concentration] = None
     """Suspended solids."""

@@ -11,9 +11,11 @@ from service.schemas.devices import HeadFilter
 from service.schemas.outlets import EvenOutlets
 from service.schemas.query import Assumption
 from service.schemas.runs import Line
-from service.schemas.water import LateralWater
+from service.schemas.supply import Supply
+from service.schemas.water import LateralWater, Water
 from service.schemas.zone import Zone
 from service.units.sentence import Measured, Sentence
+from service.zones.langelier import langelier
 from service.zones.pipework import Pipework
 from service.zones.solved import Solved
 from service.zones.stage import device_name
@@ -30,7 +32,8 @@ def assumed(solved: Solved, thresholds: SupplyThresholds) -> list[Assumed]:
     zone = solved.zone
     return [
         *_water(zone.water),
-        *_source(zone),
+        *of_water(zone.water),
+        *_supply(zone.supply),
         *of_pipes(solved.pipework, zone.runs, zone.options.friction),
         *_devices(zone),
         *_regulator(solved, thresholds),
@@ -64,9 +67,22 @@ def _water(water: LateralWater) -> Iterator[Assumed]:
         yield _assume("water.temperature", _said(water.temperature, "temperature"), why)
 
 
-def _source(zone: Zone) -> Iterator[Assumed]:
-    if "source" not in zone.water.model_fields_set:
-        yield _assume("water.source", zone.water.source, "Most zones of this size are fed by a town main.")
+def of_water(water: Water) -> Iterator[Assumed]:
+    """What was assumed about the water besides its temperature."""
+    if "source" not in water.model_fields_set:
+        yield _assume("water.source", water.source, "Most zones of this size are fed by a town main.")
+    if water.warmest_temperature is None and langelier(water) is not None:
+        why = "Scale is judged at the warmest water: state how warm it gets in tubing in the sun."
+        yield _assume("water.warmest_temperature", _said(water.temperature, "temperature"), why)
+
+
+def _supply(supply: Supply) -> Iterator[Assumed]:
+    if supply.water_level is not None:
+        why = "The tank is taken to stay that full: ask again for its lowest surface."
+        yield _assume("supply.water_level", _said(supply.water_level, "length"), why)
+    if supply.pump_curve is not None and supply.pump_curve[0][0] > 0:
+        why = "The curve begins with flow; its first line was carried on."
+        yield _assume("supply.pump_curve", "carried back to no flow", why)
 
 
 def of_pipes(pipework: Pipework, lines: tuple[Line, ...], friction: str) -> Iterator[Assumed]:
@@ -144,10 +160,6 @@ def _devices(zone: Zone) -> Iterator[Assumed]:
                 "none",
                 "No allowance is stated, so a filter due for cleaning loses no more than a clean one.",
             )
-    if zone.supply.pump_curve is not None and zone.supply.pump_curve[0][0] > 0:
-        yield _assume(
-            "supply.pump_curve", "carried back to no flow", "The curve begins with flow; its first line was carried on."
-        )
 
 
 def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed]:

@@ -21,7 +21,7 @@ from service.zones.assumed import assumed, filled_in
 from service.zones.budget import loss_budget
 from service.zones.cautions import cautions
 from service.zones.criteria import limits_of
-from service.zones.filtration import filter_block
+from service.zones.filtration import Filtering, filter_block
 from service.zones.findings.case import Case
 from service.zones.findings.judge import judge, verdict
 from service.zones.instances import Limits
@@ -72,7 +72,7 @@ def check(zone: Zone, size: Limits | None = None, filled: Sequence[Assumption] =
         runs=None if detail == "summary" else run_answers(state, profiles=detail == "outlets"),
         supply=supply_block(solved, thresholds, limits),
         regulator=regulator_block(solved, thresholds, limits),
-        filter=filter_block(solved, limits.filter_opening_share),
+        filter=filter_block(Filtering.of(solved, limits)),
         findings=findings,
         cautions=cautions(case, findings),
     )

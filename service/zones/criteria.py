@@ -108,6 +108,9 @@ CLEAN_AT_LOSS = to_si(5.0, "pressure", System.US)
 """Rise of a filter's loss above clean at which to clean it, where no allowance is stated. [Pa] Around the Vineyard, The
 Grapevine Magazine, May-June 2020, page 40: more than 5 psi means plugging."""
 
+MOST_CLEAN_LOSS = to_si(3.0, "pressure", System.US)
+"""Most that a filter should lose when clean; beyond it a larger body is due. [Pa] Common practice, no source."""
+
 SURFACE_SLACK = 0.01 / 50.0
 """Expansion of polyethylene tubing. [1/K] From memory: about 1 % per 50 °C."""
 

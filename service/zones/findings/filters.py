@@ -14,7 +14,7 @@ from service.zones.criteria import (
     FINEST_USEFUL_OPENING,
     PART_DATA,
 )
-from service.zones.filtration import filter_fineness, needed_opening
+from service.zones.filter_needs import filter_fineness, needed_opening
 from service.zones.findings.case import Case, say
 from service.zones.stage import device_name
 
