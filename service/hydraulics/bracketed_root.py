@@ -9,9 +9,6 @@ from service.hydraulics.arrays import Floats
 MOST_STEPS = 200
 """Steps after which the best guess so far is handed out; halving alone would reach the last bit in fewer. [-]"""
 
-TRUSTED_STEPS = 12
-"""Steps left to Newton's method alone; from then on every second one halves the bracket. [-]"""
-
 
 def bracketed_root(
     excess: Callable[[Floats], tuple[Floats, Floats]],
@@ -28,24 +25,24 @@ def bracketed_root(
     excess : the function and its derivative, above zero, at points of the shape of the brackets
     low, high : brackets, at which the function is not above and not below zero
     guess : where to begin, between them
-    nearness : a step this small, or of a few last bits, is the last one
+    nearness : a step this small, or of the last of 14 digits, is the last one
 
     Returns
     -------
     The root, after a last step that the caller's own evaluation is the first to see.
     """
-    x = guess
-    for number in range(MOST_STEPS):
+    x, before = guess, np.full_like(guess, np.inf)
+    for _ in range(MOST_STEPS):
         value, slope = excess(x)
         above = value > 0.0
         low, high = np.where(above, low, x), np.where(above, x, high)
-        trial = x - value / slope
-        safe = (trial >= low) & (trial <= high)
-        if number >= TRUSTED_STEPS and number % 2:
-            safe &= value == 0.0
+        step = value / slope
+        trial = x - step
+        # Each step is at most half the one before, or else halves the bracket.
+        safe = (trial >= low) & (trial <= high) & (2.0 * np.abs(step) <= before)
         trial = np.where(safe, trial, 0.5 * (low + high))
-        close = np.abs(trial - x) <= nearness + 4e-16 * np.abs(x)
+        before = np.abs(trial - x)
         x = trial
-        if close.all():
+        if (before <= nearness + 1e-14 * np.abs(x)).all():
             break
     return x

@@ -19,7 +19,7 @@ from service.hydraulics.friction import FrictionLaw
 from service.hydraulics.newton import LEAST_RESISTANCE, Newton, State
 from service.hydraulics.shape import Shape
 
-MOST_DESCENTS = 300
+MOST_DESCENTS = 150
 """Steps of one descent. [-]"""
 
 MOST_TRIALS = 60
@@ -28,7 +28,7 @@ MOST_TRIALS = 60
 SOURCE_TILT = 1e-4
 """Slope added to the source, so that every head has one flow: a tenth of a micrometre at 1 L/s. [s/m²]"""
 
-CLOSE = 1e-9
+CLOSE = 1e-8
 """A descent ends with a step this small. [m]"""
 
 

@@ -11,16 +11,18 @@ from service.hydraulics.constants import LINEAR_HEAD, STANDARD_GRAVITY
 from service.hydraulics.friction import FrictionLaw
 
 
-def root_law(head: Floats, *, exponent: Floats | float) -> tuple[Floats, Floats]:
-    """head^exponent and its derivative, nothing at or below zero, a straight line in the first `LINEAR_HEAD`."""
-    at = np.maximum(head, LINEAR_HEAD)
-    per_head = np.exp((exponent - 1.0) * np.log(at))
+def root_law(
+    head: Floats, *, exponent: Floats | float, straight: Floats | float = LINEAR_HEAD
+) -> tuple[Floats, Floats]:
+    """head^exponent and its derivative, nothing at or below zero, a straight line up to `straight`."""
+    per_head = np.exp((exponent - 1.0) * np.log(np.maximum(head, straight)))
     value = np.maximum(head, 0.0)
     value *= per_head
-    if head.size and head.min() >= LINEAR_HEAD:
+    low = head < straight
+    if not low.any():
         per_head *= exponent
         return value, per_head
-    slope = np.where(head < LINEAR_HEAD, 1.0, exponent)
+    slope = np.where(low, 1.0, exponent)
     slope *= per_head
     slope *= head > 0.0
     return value, slope
@@ -67,7 +69,9 @@ class OutletLaw:
         if len(power.exponent) and np.ptp(power.exponent) == 0.0:
             self._exponent = float(power.exponent[0])
         self._flat = flat
-        self._below = flat.nominal / np.sqrt(flat.reference - flat.closing)
+        self._opening = flat.reference - flat.closing
+        # However little lies between shut and open, the straight line must not jump over it.
+        self._straight = np.minimum(LINEAR_HEAD / self._opening, 0.01)
 
     def flow(self, head: Floats) -> tuple[Floats, Floats]:
         """Flow [m³/s] and its derivative by head [m²/s] at a pressure head [m]; all (..., n)."""
@@ -93,9 +97,9 @@ class OutletLaw:
         flow = np.broadcast_to(flat.nominal, head.shape).copy()
         slope = np.zeros_like(head)
         if low.any():
-            root, rate = root_law(head - flat.closing, exponent=0.5)
-            flow = np.where(low, self._below * root, flow)
-            slope = np.where(low, self._below * rate, slope)
+            root, rate = root_law((head - flat.closing) / self._opening, exponent=0.5, straight=self._straight)
+            flow = np.where(low, flat.nominal * root, flow)
+            slope = np.where(low, flat.nominal / self._opening * rate, slope)
         if high.any():
             at = np.maximum(head, flat.saturates)
             over = flat.nominal * np.sqrt(at / flat.saturates)
@@ -134,7 +138,7 @@ class _BehindTubes:
             return working + loss - available, 1.0 + resistance * slope
 
         low = np.minimum(available, 0.0)
-        working = bracketed_root(excess, low=low, high=available, guess=available, nearness=1e-12)
+        working = bracketed_root(excess, low=low, high=available, guess=available, nearness=1e-15)
         flow, slope = self._law.flow(working)
         loss, resistance = self._tubes.friction.loss(flow)
         return working, flow, slope / (1.0 + resistance * slope), loss
