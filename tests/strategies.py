@@ -251,9 +251,9 @@ def zones(
         name=draw(sometimes(st.sampled_from(["Rose bank", "Dahlia rows", "Quince on the wall"]))),
         units="us",
         water=draw(sometimes(st.fixed_dictionaries({"source": st.just("well"), "temperature": decimals(40, 100, 0)}))),
-        supply=draw(supply or supplies()),
+        supply=draw(supplies() if supply is None else supply),
         head=draw(sometimes(heads())),
-        runs=draw(runs if runs is not None else trees() | grids()),
+        runs=draw(trees() | grids() if runs is None else runs),
         options=draw(
             sometimes(
                 st.fixed_dictionaries(

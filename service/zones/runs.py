@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from service.hydraulics.arrays import Floats
+from service.hydraulics.arrays import Floats, Ints
 from service.schemas.answers import EndOfLine, Profile, RunAnswer
 from service.zones.pipework import Pipework
 from service.zones.state import State
@@ -21,7 +21,6 @@ def run_answers(state: State, *, profiles: bool) -> list[RunAnswer]:
     lowest = np.minimum.reduceat(state.node_pressure[pipework.node], pipework.node_start[:-1])
     elevation = pipework.network.elevation
     climb = (elevation[end] - elevation[start]) * pipework.water.specific_weight
-    outlet_flow = _flow_by_slot(state) if profiles else np.zeros(0)
     at_start, at_end = state.node_pressure[start], state.node_pressure[end]
     columns = (state.link_flow[firsts], fastest, at_start, at_end, lowest, loss, climb, volume)
     return [
@@ -35,7 +34,7 @@ def run_answers(state: State, *, profiles: bool) -> list[RunAnswer]:
             friction_loss=lost,
             elevation_change=rise,
             volume=held,
-            profile=profile(state, run, outlet_flow) if profiles else None,
+            profile=profile(state, run) if profiles else None,
         )
         for run, (inlet_flow, velocity, inlet, outlet, low, lost, rise, held) in enumerate(
             zip(*(column.tolist() for column in columns), strict=True)
@@ -43,25 +42,35 @@ def run_answers(state: State, *, profiles: bool) -> list[RunAnswer]:
     ]
 
 
-def profile(state: State, run: int, outlet_flow: Floats | None = None) -> Profile:
-    """Pressure, flow, velocity and loss along one run instance."""
+def profile(state: State, run: int) -> Profile:
+    """Pressure, flow, velocity and loss along one run instance; unlike outlets at one place have a row each."""
     pipework = state.pipework
     slots = slice(pipework.node_start[run], pipework.node_start[run + 1])
     links = slice(pipework.link_start[run], pipework.link_start[run + 1])
-    nodes = pipework.node[slots]
+    groups = slice(*np.searchsorted(pipework.outlet_run, (run, run + 1)))
+    place, outlet_flow = _rows(pipework.outlet_slot[groups] - slots.start, slots.stop - slots.start)
+    outlet_flow[~np.isnan(outlet_flow)] = state.outlet_flow[groups]
+    nodes = pipework.node[slots][place]
     flow, velocity = state.link_flow[links], state.link_velocity[links]
-    by_slot = _flow_by_slot(state) if outlet_flow is None else outlet_flow
-    given = by_slot[slots].copy()
-    given[0] = np.nan  # places are beyond the start: what stands there belongs to the parent
     return Profile(
-        at=pipework.node_at[slots],
+        at=pipework.node_at[slots][place],
         elevation=pipework.network.elevation[nodes],
         pressure=state.node_pressure[nodes],
-        outlet_flow=given,
-        flow=np.concatenate((flow[:1], flow)),
-        velocity=np.concatenate((velocity[:1], velocity)),
-        loss=np.concatenate(([0.0], np.cumsum(state.link_loss[links]))),
+        outlet_flow=outlet_flow,
+        flow=np.concatenate((flow[:1], flow))[place],
+        velocity=np.concatenate((velocity[:1], velocity))[place],
+        loss=np.concatenate(([0.0], np.cumsum(state.link_loss[links])))[place],
     )
+
+
+def _rows(standing: Ints, places: int) -> tuple[Ints, Floats]:
+    """Place of each row of a profile, and 0 where a group of outlets stands, else NaN.
+
+    standing : (g,) place of each group, rising
+    """
+    groups = np.bincount(standing, minlength=places)
+    place = np.repeat(np.arange(places), np.maximum(groups, 1))
+    return place, np.where(groups[place] > 0, 0.0, np.nan)
 
 
 def ends_of_line(state: State) -> list[EndOfLine]:
@@ -82,11 +91,3 @@ def _lengths(pipework: Pipework) -> Floats:
     """Length of each link along the pipe. (m,) [m]"""
     lengths: Floats = np.delete(np.diff(pipework.node_at, prepend=0.0), pipework.node_start[:-1])
     return lengths
-
-
-def _flow_by_slot(state: State) -> Floats:
-    """Flow of one outlet by place of each run, NaN where none stands. (m + i,) [m³/s]"""
-    pipework = state.pipework
-    by_slot = np.full(len(pipework.node), np.nan)
-    by_slot[pipework.outlet_slot] = state.outlet_flow
-    return by_slot
