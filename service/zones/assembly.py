@@ -27,6 +27,7 @@ class Assembly:
     lift: float  # pressure given up from the gauge to the zone inlet, below zero downhill [Pa]
     stages: tuple[Stage, ...]  # in the order in which the water meets them
     parts: tuple[SupplyPart, ...] = ()  # of the supply, with a rating
+    others: float = 0.0  # flow that others draw from the supply at the same time [m³/s]
 
     @property
     def regulator(self) -> int | None:
@@ -122,13 +123,15 @@ def assemble(zone: Zone, water: Water) -> Assembly:
     """The assembly of a zone."""
     supply = zone.supply
     through = _others_through(zone)
-    stages = supply_stages(supply, water, zone.options.friction, max(through[0], supply.other_flow or 0.0))
+    others = max(through[0], supply.other_flow or 0.0)
+    stages = supply_stages(supply, water, zone.options.friction, others)
     stages += [device_stage(device, place, through[place]) for place, device in enumerate(zone.head)]
     return Assembly(
         no_flow=no_flow_pressure(supply, water),
         lift=supply.lift * water.specific_weight,
         stages=tuple(stages),
         parts=tuple(supply_parts(supply, water, zone.water.temperature)),
+        others=others,
     )
 
 

@@ -20,7 +20,8 @@ class SupplyPart:
     """A meter or service line, which stands under the supply's pressure whether water flows or not."""
 
     name: str
-    most: float  # no-flow pressure of the source at its gauge that it stands [Pa]
+    rating: float  # [Pa]
+    most: float  # no-flow pressure of the source at its gauge at which it stands at its rating [Pa]
 
 
 def no_flow_pressure(supply: Supply, water: Water) -> float:
@@ -63,10 +64,11 @@ def supply_parts(supply: Supply, water: Water, temperature: float) -> list[Suppl
     parts = []
     meter, line = supply.meter_size, supply.service_line
     if meter is not None and meter.max_pressure is not None:
-        parts.append(SupplyPart("water meter", meter.max_pressure))
+        parts.append(SupplyPart("water meter", meter.max_pressure, meter.max_pressure))
     if line is not None and line.pipe.max_pressure is not None:
         fall = min(supply.lift, 0.0) * water.specific_weight
-        parts.append(SupplyPart("service line", pressure_rating(line.pipe, temperature) + fall))
+        rating = pressure_rating(line.pipe, temperature)
+        parts.append(SupplyPart("service line", rating, rating + fall))
     return parts
 
 

@@ -67,7 +67,7 @@ def _supply_stages(assembly: Assembly) -> int:
 
 def _limits(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -> Iterator[FlowLimit]:
     supply, assembly = solved.zone.supply, solved.assembly
-    taken = solved.clean.flow + (supply.other_flow or 0.0)
+    taken = solved.clean.flow + assembly.others
     outlets = _until_outlets_lack(assembly, thresholds)
     if outlets is not None:
         yield outlets

@@ -47,11 +47,11 @@ class Note:
     """One thing to say about the water."""
 
     code: str
-    severe: bool
     told: Sentence
     source: str
     value: Value | None = None
     limit: Value | None = None
+    mild: bool = False  # milder than the code is as a rule
 
 
 def notes(water: Water) -> Iterator[Note]:
@@ -90,7 +90,7 @@ def _hazard(hazard: Hazard) -> Note:
         told += " ({strict}; {mild} calls it {class} up to {milder})"
     return Note(
         code="clogging-hazard",
-        severe=not moderate,
+        mild=moderate,
         told=Sentence(told + "; what helps is {family}.", facts),
         source="; ".join(table.source for table, _ in hazard.by_table),
         value=value,
@@ -115,7 +115,7 @@ def _scaling(water: Water, saturation: Saturation | None) -> Iterator[Note]:
         )
         facts: dict[str, Value] = {"warmest": Measured(warmest(water), "temperature"), "index": saturation.index}
         said = Sentence(told, facts)
-        yield Note("scaling", severe=True, told=said, source=SCALING_SOURCE, value=saturation.index, limit=0.0)
+        yield Note("scaling", told=said, source=SCALING_SOURCE, value=saturation.index, limit=0.0)
     if saturation is None and (water.alkalinity or 0.0) > CARBONATE_ALKALINITY and (water.ph or 0.0) > CARBONATE_PH:
         told = (
             "Alkalinity of {value} at pH {ph} gives reason to fear carbonate scale, as it does above {limit} at a pH "
@@ -123,7 +123,7 @@ def _scaling(water: Water, saturation: Saturation | None) -> Iterator[Note]:
         )
         value, limit = (Measured(each, "concentration") for each in (water.alkalinity or 0.0, CARBONATE_ALKALINITY))
         said = Sentence(told, {"value": value, "ph": float(water.ph or 0.0), "limit": limit, "from": CARBONATE_PH})
-        yield Note("scaling", severe=True, told=said, source=CARBONATE_SOURCE, value=value, limit=limit)
+        yield Note("scaling", told=said, source=CARBONATE_SOURCE, value=value, limit=limit)
 
 
 def _iron_and_sulfide(water: Water, classes: dict[str, str]) -> Iterator[Note]:
@@ -137,14 +137,14 @@ def _iron_and_sulfide(water: Water, classes: dict[str, str]) -> Iterator[Note]:
             )
         value, limit = Measured(water.iron, "concentration"), Measured(CONCERNING_IRON, "concentration")
         facts: dict[str, Value] = {"iron": value, "limit": limit, "ph": IRON_PH}
-        yield Note("iron", severe=False, told=Sentence(told, facts), source=CARBONATE_SOURCE, value=value, limit=limit)
+        yield Note("iron", told=Sentence(told, facts), source=CARBONATE_SOURCE, value=value, limit=limit)
     if sulfide and water.hydrogen_sulfide is not None:
         told = "Hydrogen sulfide feeds slime"
         told += ", and with the iron here falls out as black sludge" if iron else ""
         told += ": aerate or oxidise its {value} before the filter."
         value = Measured(water.hydrogen_sulfide, "concentration")
         said = Sentence(told, {"value": value})
-        yield Note("hydrogen-sulfide", severe=False, told=said, source=COMMON_PRACTICE, value=value)
+        yield Note("hydrogen-sulfide", told=said, source=COMMON_PRACTICE, value=value)
 
 
 def _incomplete(water: Water) -> Iterator[Note]:
@@ -152,7 +152,7 @@ def _incomplete(water: Water) -> Iterator[Note]:
     if missing:
         facts = {"missing": ", ".join(missing)}
         told = "Whether the water leaves scale cannot be told without {missing}: have that measured too."
-        yield Note("lab-values-incomplete", severe=False, told=Sentence(told, facts), source=SCALING_SOURCE)
+        yield Note("lab-values-incomplete", told=Sentence(told, facts), source=SCALING_SOURCE)
 
 
 def _doubtful(water: Water) -> Iterator[Note]:
@@ -161,7 +161,7 @@ def _doubtful(water: Water) -> Iterator[Note]:
         told = "A pH of {ph} is hardly that of water for plants, {least} to {most}: check the report."
         said = Sentence(told, {"ph": float(water.ph), "least": least, "most": most})
         value, limit = float(water.ph), least if water.ph < least else most
-        yield Note("lab-values-doubtful", severe=True, told=said, source=COMMON_PRACTICE, value=value, limit=limit)
+        yield Note("lab-values-doubtful", told=said, source=COMMON_PRACTICE, value=value, limit=limit)
     solids, makes_up = water.dissolved_solids, least_dissolved(water)
     if solids is not None and solids < makes_up * (1 - 1e-9):
         found, least_of = Measured(solids, "concentration"), Measured(makes_up, "concentration")
@@ -170,4 +170,4 @@ def _doubtful(water: Water) -> Iterator[Note]:
             "check the report."
         )
         said = Sentence(told, {"value": found, "limit": least_of})
-        yield Note("lab-values-doubtful", severe=True, told=said, source=MASS_BALANCE, value=found, limit=least_of)
+        yield Note("lab-values-doubtful", told=said, source=MASS_BALANCE, value=found, limit=least_of)

@@ -31,6 +31,10 @@ FAIL, CAUTION, NOTE = Severity.FAIL, Severity.CAUTION, Severity.NOTE
 
 TUBING = {"inside_diameter": 0.6, "material": "pe"}
 UNREGULATED = [PREVENTER, VALVE, FILTER]
+LINE = {"pipe": {"inside_diameter": 0.622, "material": "copper", "max_pressure": 100}, "length": 120}
+UNMEASURED = {"device": "backflow_preventer", "kind": "pressure_vacuum_breaker", "loss": {"fixed": 3}}
+DISC = {"device": "filter", "type": "disc", "mesh": 140, "loss": {"fixed": 1}, "dirty_allowance": 3}
+INJECTOR = {"device": "injector", "loss": {"fixed": 1}}
 OPEN_HEAD = [{**device, "loss": {"fixed": 0}, "dirty_allowance": 0} if device is FILTER else device for device in HEAD]
 
 
@@ -53,6 +57,10 @@ def power(flow: float, exponent: float, **more: float) -> Json:
 
 def preventer(**changed: object) -> list[Json]:
     return [{**PREVENTER, **changed}, VALVE, FILTER, REGULATOR]
+
+
+def lab(**found: float) -> Json:
+    return {"source": "municipal", "temperature": 68, **found}
 
 
 def breaker(kind: str, height: float, *after: Json) -> list[Json]:
@@ -127,7 +135,7 @@ ROWS = [
     ),
     # With the flow shut off a feed without outlets stands at the static 64 psi, unregulated; in use it has less.
     Row(
-        "pipe-pressure-high",
+        "shut-off-pressure-high",
         FAIL,
         plot(
             {"id": "feed", "pipe": {"inside_diameter": 0.8, "material": "pe", "max_pressure": 63}, "length": 20},
@@ -155,14 +163,60 @@ ROWS = [
         value=25,
         limit=24.5,
     ),
+    # In use the valve sees 64 psi less 13 (0.5/8)^1.852 = 0.077 of the main and 8 of the preventer: 55.9.
     Row(
         "device-pressure-high",
+        FAIL,
+        plot(head=[PREVENTER, {**VALVE, "max_pressure": 55.5}, FILTER, REGULATOR]),
+        plot(head=[PREVENTER, {**VALVE, "max_pressure": 56}, FILTER, REGULATOR]),
+        where="valve",
+        value=64 - 0.077 - 8,
+        limit=55.5,
+    ),
+    Row(
+        "shut-off-pressure-high",
         FAIL,
         plot(head=[PREVENTER, {**VALVE, "max_pressure": 60}, FILTER, REGULATOR]),
         plot(head=[PREVENTER, {**VALVE, "max_pressure": 65}, FILTER, REGULATOR]),
         where="valve",
         value=64,
         limit=60,
+    ),
+    # The catalogue's meters are rated 150 psi.
+    Row(
+        "shut-off-pressure-high",
+        FAIL,
+        plot(supply={"static_pressure": 151, "meter_size": "0.75in"}),
+        plot(supply={"static_pressure": 149, "meter_size": "0.75in"}),
+        where="water meter",
+        value=151,
+        limit=150,
+    ),
+    # A service line that falls 100 ft stands 43.28 psi higher at its lower end.
+    Row(
+        "shut-off-pressure-high",
+        FAIL,
+        plot(supply={"static_pressure": 64, "service_line": {**LINE, "rise": -100}}),
+        plot(supply={"static_pressure": 64, "service_line": {**LINE, "rise": -80}}),
+        where="service line",
+        value=64 + 43.28,
+        limit=100,
+    ),
+    Row(
+        "pipe-pressure-high",
+        FAIL,
+        plot(bed(outlets=outlets(STEADY, tube={"pipe": {**TUBING, "max_pressure": 24}, "length": 1}))),
+        plot(bed(outlets=outlets(STEADY, tube={"pipe": {**TUBING, "max_pressure": 26}, "length": 1}))),
+        value=25,
+        limit=24,
+    ),
+    Row(
+        "regulator-set-high",
+        CAUTION,
+        plot(head=[PREVENTER, VALVE, FILTER, {**REGULATOR, "set_pressure": 52}]),
+        plot(head=[PREVENTER, VALVE, FILTER, {**REGULATOR, "set_pressure": 50}]),
+        where="regulator",
+        value=52,
     ),
     Row(
         "regulator-not-holding",
@@ -187,6 +241,34 @@ ROWS = [
         plot(bed(pipe=TUBING, length=3000, outlets=outlets(STEADY, 30))),
         plot(bed(pipe=TUBING, length=400, outlets=outlets(STEADY, 30))),
         limit=1,
+    ),
+    # 5 ft/s in 0.622 in of bore are 4.735 gpm (continuity, v = 0.40853 Q/d²).
+    Row(
+        "velocity-high",
+        CAUTION,
+        plot(supply={"static_pressure": 64, "service_line": LINE, "other_flow": 4.3}),
+        plot(supply={"static_pressure": 64, "service_line": LINE, "other_flow": 4.2}),
+        where="service line",
+        value=0.40853 * 4.8 / 0.622**2,
+        limit=5,
+    ),
+    Row(
+        "supply-curve-passed",
+        NOTE,
+        plot(supply={**TESTED, "other_flow": 7.6}),
+        plot(supply={**TESTED, "other_flow": 7.4}),
+        where="supply",
+        value=8.1,
+        limit=8,
+    ),
+    Row(
+        "supply-curve-passed",
+        NOTE,
+        plot(supply={"pump_curve": [[0, 64], [0.4, 60]]}),
+        plot(supply={"pump_curve": [[0, 64], [0.6, 60]]}),
+        where="supply",
+        value=0.5,
+        limit=0.4,
     ),
     Row("supply-untested", CAUTION, plot(supply={"static_pressure": 64}), plot(), where="supply", value=64),
     # A 5/8 in meter runs 10 gpm for hours and 20 gpm at most, of which 75 % are 15 (ANSI/AWWA C700).
@@ -241,6 +323,16 @@ ROWS = [
         value=0.5,
         limit=0.4,
     ),
+    # Half a gallon a minute of this zone and 4 of its neighbour run through the regulator and the filter before it.
+    Row(
+        "device-flow-high",
+        CAUTION,
+        plot(head=[PREVENTER, VALVE, {**FILTER, "flow_range": [0, 4.4]}, {**REGULATOR, "shared_flow": 4}]),
+        plot(head=[PREVENTER, VALVE, {**FILTER, "flow_range": [0, 4.6]}, {**REGULATOR, "shared_flow": 4}]),
+        where="filter",
+        value=4.5,
+        limit=4.4,
+    ),
     Row(
         "device-loss-unstated",
         CAUTION,
@@ -290,6 +382,14 @@ ROWS = [
         limit=1,
     ),
     Row(
+        "vacuum-breaker-low",
+        CAUTION,
+        plot(head=[VALVE, UNMEASURED, FILTER, REGULATOR]),
+        plot(head=[VALVE, {**PREVENTER, "kind": "pressure_vacuum_breaker", "height": 2}, FILTER, REGULATOR]),
+        where="backflow preventer",
+        limit=1,
+    ),
+    Row(
         "valve-after-vacuum-breaker",
         FAIL,
         plot(head=[{"device": "backflow_preventer", "kind": "atmospheric_vacuum_breaker", "height": 1}, VALVE, FILTER]),
@@ -312,8 +412,26 @@ ROWS = [
         plot(head=[*HEAD, {"device": "injector", "loss": {"fixed": 1}}]),
         where="backflow preventer",
     ),
+    Row(
+        "double-check-injection",
+        CAUTION,
+        plot(head=[{**PREVENTER, "kind": "double_check"}, VALVE, FILTER, REGULATOR, INJECTOR]),
+        plot(head=[PREVENTER, VALVE, FILTER, REGULATOR, INJECTOR]),
+        where="head",
+    ),
+    Row(
+        "air-gap-in-line",
+        FAIL,
+        plot(head=preventer(kind="air_gap")),
+        plot(supply={"pump_curve": [[0, 64], [8, 51]]}, head=preventer(kind="air_gap")),
+        where="backflow preventer",
+        value=64,
+    ),
     Row("head-order", CAUTION, plot(head=[PREVENTER, VALVE, REGULATOR, FILTER]), plot(), where="regulator"),
-    Row("head-order", CAUTION, plot(head=[PREVENTER, FILTER, VALVE, REGULATOR]), plot(), where="filter"),
+    Row("head-order", CAUTION, plot(head=[PREVENTER, REGULATOR, VALVE, FILTER]), plot(), where="regulator"),
+    Row("head-order", CAUTION, plot(head=[INJECTOR, *HEAD]), plot(head=[*HEAD, INJECTOR]), where="injector"),
+    Row("head-order", NOTE, plot(head=[PREVENTER, FILTER, VALVE, REGULATOR]), plot(), where="filter"),
+    Row("head-order", NOTE, plot(head=[VALVE, PREVENTER, FILTER, REGULATOR]), plot(), where="valve"),
     Row("filter-missing", CAUTION, plot(head=[PREVENTER, VALVE, REGULATOR]), plot(), where="head"),
     # A tenth of 0.05 in is 127 µm. 100 mesh holds back about 150 µm, 120 mesh about 125.
     Row(
@@ -332,6 +450,72 @@ ROWS = [
         where="head",
         value=0.1 * 0.029 * 25_400,
         limit=75,
+    ),
+    Row(
+        "filter-type-unsuited",
+        CAUTION,
+        plot(water={"source": "pond", "temperature": 68}),
+        plot(water={"source": "pond", "temperature": 68}, head=[PREVENTER, VALVE, DISC, FILTER, REGULATOR]),
+        where="head",
+    ),
+    # Limits of Bucks, Nakayama & Gilbert 1979 and of Pitts 1990, as in tests/advice/test_water_quality.py.
+    Row(
+        "clogging-hazard",
+        CAUTION,
+        plot(water=lab(iron=1.51)),
+        plot(water=lab(iron=1.49)),
+        where="water",
+        value=1.51,
+        limit=1.5,
+    ),
+    Row(
+        "clogging-hazard",
+        NOTE,
+        plot(water=lab(ph=7.01)),
+        plot(water=lab(ph=6.99)),
+        where="water",
+        value=7.01,
+        limit=7,
+    ),
+    # pHs = 8.231 at 25 °C (77 °F): the worked analysis of the encyclopedia text, whose index is the pH less that.
+    Row(
+        "scaling",
+        CAUTION,
+        plot(water=lab(ph=8.25, dissolved_solids=320, calcium_hardness=150, alkalinity=34, temperature=77)),
+        plot(water=lab(ph=8.20, dissolved_solids=320, calcium_hardness=150, alkalinity=34, temperature=77)),
+        where="water",
+        limit=0,
+    ),
+    # 2 meq/L of bicarbonate are 100 mg/L as CaCO3 (Schwankl, University of California ANR, levels of concern).
+    Row(
+        "scaling",
+        CAUTION,
+        plot(water=lab(ph=7.6, alkalinity=101)),
+        plot(water=lab(ph=7.6, alkalinity=100)),
+        where="water",
+        value=101,
+        limit=100.08,
+    ),
+    Row("iron", NOTE, plot(water=lab(iron=0.6)), plot(water=lab(iron=0.09)), where="water", value=0.6, limit=0.5),
+    Row(
+        "hydrogen-sulfide",
+        NOTE,
+        plot(water=lab(hydrogen_sulfide=0.21)),
+        plot(water=lab(hydrogen_sulfide=0.19)),
+        where="water",
+        value=0.21,
+    ),
+    Row("lab-values-incomplete", NOTE, plot(water=lab(alkalinity=90)), plot(water=lab()), where="water"),
+    Row("lab-values-doubtful", CAUTION, plot(water=lab(ph=3.9)), plot(water=lab(ph=4.1)), where="water", limit=4),
+    # 300 mg/L of hardness hold 120 of calcium, 200 of alkalinity 120 of carbonate (atomic weights, IUPAC).
+    Row(
+        "lab-values-doubtful",
+        CAUTION,
+        plot(water=lab(ph=6, dissolved_solids=238, calcium_hardness=300, alkalinity=200)),
+        plot(water=lab(ph=6, dissolved_solids=242, calcium_hardness=300, alkalinity=200)),
+        where="water",
+        value=238,
+        limit=240,
     ),
     # q = k p^0.5 with 0.4328 psi to the foot: 15 ft fall from 25 psi make (31.5/25)^0.5 = 1.12, 5 ft 1.04, 40 ft 1.30.
     Row(

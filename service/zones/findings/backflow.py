@@ -6,18 +6,27 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from service.schemas.answers import Finding
+from service.schemas.answers import Finding, Severity
 from service.schemas.devices import HeadBackflowPreventer, HeadInjector, HeadValve
 from service.units.sentence import Measured
 from service.zones.criteria import (
     ATMOSPHERIC_VACUUM_BREAKER_HEIGHT,
     BACKFLOW_SOURCE,
     LONGEST_UNDER_PRESSURE,
+    PHYSICS,
     PRESSURE_VACUUM_BREAKER_HEIGHT,
 )
-from service.zones.findings.case import Case, length, say
+from service.zones.findings.case import Case, length, pressure, say
 from service.zones.stage import device_name
 from service.zones.vacuum_breakers import breaker_height, breaker_kind
+
+PROOF_AGAINST_CHEMICALS = frozenset({"reduced_pressure", "air_gap"})
+"""Kinds of preventer that are asked for where chemicals are injected. INJECTION_SOURCE."""
+
+INJECTION_SOURCE = (
+    "utility pages on cross connection of irrigation, citing AWWA and IAPMO; Washington Administrative Code "
+    "16-202-310; the local authority decides"
+)
 
 CONNECTED = frozenset({"municipal", "well", "sandy_well"})
 """Sources that also supply people, or may: water must not come back to them. Common practice, no source."""
@@ -49,8 +58,19 @@ def breakers_high_enough(case: Case) -> Iterator[Finding]:
         if kind is None:
             continue
         needed = ATMOSPHERIC_VACUUM_BREAKER_HEIGHT if kind == "atmospheric" else PRESSURE_VACUUM_BREAKER_HEIGHT
-        height = breaker_height(device) or 0.0
-        if height - highest < needed - 1e-6:
+        height = breaker_height(device)
+        if height is None:
+            yield say(
+                "vacuum-breaker-low",
+                device_name(device),
+                "The {where} states no height; it must stand {least} above the zone inlet, which is {limit} above the "
+                "highest pipe or outlet. See that it does; the local authority decides.",
+                {"least": length(highest + needed), "limit": length(needed)},
+                limit=length(needed),
+                severity=Severity.CAUTION,
+                source=BACKFLOW_SOURCE,
+            )
+        elif height - highest < needed - 1e-6:
             yield say(
                 "vacuum-breaker-low",
                 device_name(device),
@@ -99,16 +119,35 @@ def atmospheric_breaker_rests(case: Case) -> Iterator[Finding]:
             )
 
 
-def breakers_without_injection(case: Case) -> Iterator[Finding]:
-    """Vacuum breakers do not protect against injected chemicals or back-pressure."""
-    head = case.solved.zone.head
+def kept_from_injection(case: Case) -> Iterator[Finding]:
+    """Against injected chemicals a supply wants an air gap or a reduced-pressure assembly."""
+    head, source = case.solved.zone.head, case.solved.zone.water.source
     if not any(isinstance(device, HeadInjector) for device in head):
         return
     for device in head:
         if breaker_kind(device) is not None:
             told = (
-                "The {where} does not protect a supply from injected chemicals. Use a reduced-pressure assembly "
-                "or an air gap; "
-                "the local authority decides."
+                "The {where} does not protect a supply from injected chemicals. Use a reduced-pressure assembly or an "
+                "air gap; the local authority decides."
             )
             yield say("vacuum-breaker-injection", device_name(device), told, {}, source=BACKFLOW_SOURCE)
+    kinds = {device.kind for device in head if isinstance(device, HeadBackflowPreventer)}
+    if source in CONNECTED and "double_check" in kinds and not kinds & PROOF_AGAINST_CHEMICALS:
+        told = (
+            "A double check alone is not commonly accepted where chemicals are injected. Use a reduced-pressure "
+            "assembly or an air gap; the local authority decides."
+        )
+        yield say("double-check-injection", "head", told, {}, source=INJECTION_SOURCE)
+
+
+def air_gap_stands_before_a_tank(case: Case) -> Iterator[Finding]:
+    """Water falls freely through an air gap: the pressure of the main is gone after it."""
+    static = case.solved.zone.supply.static_pressure
+    for device in case.solved.zone.head:
+        if static is not None and isinstance(device, HeadBackflowPreventer) and device.kind == "air_gap":
+            told = (
+                "After the {where}, an air gap, nothing is left of the main's {value}: these figures do not hold. "
+                "Describe the tank or the pump that follows it as the supply."
+            )
+            value = pressure(static)
+            yield say("air-gap-in-line", device_name(device), told, {"value": value}, value=value, source=PHYSICS)

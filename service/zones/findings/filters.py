@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.schemas.answers import Finding
-from service.schemas.devices import HeadFilter
-from service.units.sentence import Measured
 from service.zones.criteria import (
     COMMON_PRACTICE,
     FILTER_OPENING_SOURCE,
@@ -14,47 +12,56 @@ from service.zones.criteria import (
     FINEST_USEFUL_OPENING,
     PART_DATA,
 )
-from service.zones.filter_needs import filter_fineness, needed_opening
-from service.zones.findings.case import Case, say
+from service.zones.filter_needs import filter_fineness, opening
+from service.zones.filter_train import FILTER_TYPE_SOURCE
+from service.zones.filtration import Filtering
+from service.zones.findings.case import Case, Facts, say
 from service.zones.stage import device_name
 
 
 def filter_protects(case: Case) -> Iterator[Finding]:
     """A filter is there, and is fine enough for the outlets."""
-    need = needed_opening([kind.emitter for kind in case.solved.pipework.plan.kinds], case.limits.filter_opening_share)
-    filters = [device for device in case.solved.zone.head if isinstance(device, HeadFilter)]
-    source = COMMON_PRACTICE if need.assumed else FILTER_OPENING_SOURCE
-    limit = Measured(need.opening, "roughness")
-    if not filters:
+    needs = Filtering.of(case.solved, case.limits)
+    need = needs.need
+    source = COMMON_PRACTICE if need.assumed else PART_DATA if need.stated else FILTER_OPENING_SOURCE
+    limit = opening(need.opening)
+    if not needs.head:
         told = "The head holds no filter. {why} Fit one that holds back {limit}."
         yield say("filter-missing", "head", told, {"why": need.why, "limit": limit}, limit=limit, source=source)
-    known = [(size, device) for device in filters if (size := filter_fineness(device)) is not None]
-    if known:
-        size, device = min(known, key=lambda pair: pair[0])
-        if size > need.opening * (1 + 1e-6):
-            told = "The {where} holds back {value}. {why} Fit a finer one."
-            value = Measured(size, "roughness")
-            yield say(
-                "filter-coarse",
-                device_name(device),
-                told,
-                {"value": value, "why": need.why},
-                value=value,
-                limit=limit,
-                source=source,
-            )
-    elif filters:
+    elif needs.finest is None:
         told = "The {where} states neither mesh nor opening. {why} See that it holds that back."
-        yield say("filter-coarse", device_name(filters[0]), told, {"why": need.why}, limit=limit, source=PART_DATA)
-    if need.opening < FINEST_USEFUL_OPENING:
-        finest = Measured(FINEST_USEFUL_OPENING, "roughness")
-        told = "{why} Openings below {limit} clog fast: prefer outlets with wider passages."
+        first = device_name(needs.head[0])
+        yield say("filter-coarse", first, told, {"why": need.why}, limit=limit, source=PART_DATA)
+    elif not needs.fine_enough:
+        finest = next(device for device in needs.head if filter_fineness(device) == needs.finest)
+        value = opening(needs.finest)
         yield say(
-            "filter-very-fine",
-            "head",
-            told,
-            {"why": need.why, "limit": finest},
-            value=limit,
-            limit=finest,
-            source=FINE_FILTER_SOURCE,
+            "filter-coarse",
+            device_name(finest),
+            "The {where} holds back {value}. {why} Fit a finer one.",
+            {"value": value, "why": need.why},
+            value=value,
+            limit=limit,
+            source=source,
         )
+    if need.opening < FINEST_USEFUL_OPENING * (1 - 1e-6):
+        finest_useful = opening(FINEST_USEFUL_OPENING)
+        told = "{why} Openings below {limit} clog fast: prefer outlets with wider passages."
+        facts: Facts = {"why": need.why, "limit": finest_useful}
+        yield say("filter-very-fine", "head", told, facts, value=limit, limit=finest_useful, source=FINE_FILTER_SOURCE)
+
+
+def filter_suits_the_water(case: Case) -> Iterator[Finding]:
+    """The filters are of the types that this water needs."""
+    needs = Filtering.of(case.solved, case.limits)
+    if needs.lacks is None:
+        return
+    told = (
+        "The head's filters clog quickly on water of this source ({source}), which wants {train}: add a {type} filter."
+    )
+    facts: Facts = {
+        "source": needs.water.source.replace("_", " "),
+        "train": needs.train.words,
+        "type": " or ".join(needs.lacks),
+    }
+    yield say("filter-type-unsuited", "head", told, facts, source=FILTER_TYPE_SOURCE)

@@ -1,69 +1,23 @@
-"""Rules about the supply and the devices of the head."""
+"""Rules about the devices of the head: flows, losses, order."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from service.schemas.answers import Finding
-from service.schemas.devices import HeadFilter, HeadRegulator, HeadValve
+from service.schemas.answers import Finding, Severity
+from service.schemas.devices import (
+    HeadBackflowPreventer,
+    HeadDevice,
+    HeadFilter,
+    HeadInjector,
+    HeadRegulator,
+    HeadValve,
+)
 from service.units.sentence import Measured
-from service.zones.criteria import COMMON_PRACTICE, METER_SOURCE, PART_DATA
-from service.zones.findings.case import Case, pressure, say
-from service.zones.stage import Stage, at_flow, device_name, stated_loss
-
-
-def supply_tested(case: Case) -> Iterator[Finding]:
-    """A static pressure alone does not say what is left when water flows."""
-    supply = case.solved.zone.supply
-    known = supply.flow_test is not None or supply.meter_size is not None or supply.service_line is not None
-    if supply.static_pressure is None or known:
-        return
-    yield say(
-        "supply-untested",
-        "supply",
-        "Only the static pressure of {value} is known, so the supply is taken to hold it at {flow}. "
-        "Measure the pressure left at a known flow, or state the meter and the service line.",
-        {"value": pressure(supply.static_pressure), "flow": _flow(case.solved.headline.flow)},
-        value=pressure(supply.static_pressure),
-        source=COMMON_PRACTICE,
-    )
-
-
-def meter_not_overrun(case: Case) -> Iterator[Finding]:
-    """Flow and loss of the meter."""
-    supply, flow = case.solved.zone.supply, case.solved.clean.flow
-    meter = supply.meter_size
-    if meter is None:
-        return
-    usable = case.limits.meter_flow_share * meter.safe_max_flow
-    limit, why = min((usable, "share of its safe maximum"), (meter.continuous_flow, "continuous rating"))
-    if flow > limit * (1 + 1e-9):
-        yield say(
-            "meter-flow-high",
-            "water meter",
-            "The zone takes {value} through a meter good for {limit} ({why}), and drip runs long. Split the zone.",
-            {"value": _flow(flow), "limit": _flow(limit), "why": why},
-            value=_flow(flow),
-            limit=_flow(limit),
-            source=METER_SOURCE,
-        )
-    loss = at_flow(stated_loss(meter.loss), flow)
-    most = case.limits.meter_loss_share * case.solved.assembly.no_flow
-    if loss > most * (1 + 1e-9):
-        yield say(
-            "meter-loss-high",
-            "water meter",
-            "The meter loses {value} at {flow}, more than {limit} ({share} % of the static pressure). Split the zone.",
-            {
-                "value": pressure(loss),
-                "flow": _flow(flow),
-                "limit": pressure(most),
-                "share": 100 * case.limits.meter_loss_share,
-            },
-            value=pressure(loss),
-            limit=pressure(most),
-            source=METER_SOURCE,
-        )
+from service.zones.criteria import COMMON_PRACTICE, PART_DATA
+from service.zones.findings.case import Case, say
+from service.zones.stage import Stage, device_name
+from service.zones.vacuum_breakers import breaker_kind
 
 
 def devices_in_their_range(case: Case) -> Iterator[Finding]:
@@ -76,7 +30,7 @@ def devices_in_their_range(case: Case) -> Iterator[Finding]:
 
 
 def _flow_in_range(case: Case, stage: Stage) -> Iterator[Finding]:
-    device, least, most = stage.device, case.solved.due.flow, case.solved.clean.flow
+    device, least, most = stage.device, case.solved.due.flow + stage.others, case.solved.clean.flow + stage.others
     if device is None:
         return
     if device.flow_range is None:
@@ -99,7 +53,7 @@ def _flow_in_range(case: Case, stage: Stage) -> Iterator[Finding]:
         yield say(
             "device-flow-low",
             stage.name,
-            "The zone takes {value}, below the {limit} from which the {where} works: {why}. Use one for low flow.",
+            "{value} runs through the {where}, below the {limit} from which it works: {why}. Use one for low flow.",
             {"value": _flow(least), "limit": _flow(low), "why": why},
             value=_flow(least),
             limit=_flow(low),
@@ -109,8 +63,7 @@ def _flow_in_range(case: Case, stage: Stage) -> Iterator[Finding]:
         yield say(
             "device-flow-high",
             stage.name,
-            "The zone takes {value}, above the {limit} that the {where} is made for. Use a larger one or split "
-            "the zone.",
+            "{value} runs through the {where}, above the {limit} it is made for. Use a larger one or split the zone.",
             {"value": _flow(most), "limit": _flow(high)},
             value=_flow(most),
             limit=_flow(high),
@@ -119,7 +72,7 @@ def _flow_in_range(case: Case, stage: Stage) -> Iterator[Finding]:
 
 
 def _loss_known(case: Case, stage: Stage) -> Iterator[Finding]:
-    device, flow = stage.device, case.solved.clean.flow
+    device, flow = stage.device, case.solved.clean.flow + stage.others
     if device is None:
         return
     if device.loss is None:
@@ -144,28 +97,46 @@ def _loss_known(case: Case, stage: Stage) -> Iterator[Finding]:
         yield say("backflow-curve-falls", stage.name, told, {}, source=PART_DATA)
 
 
+_USUAL_ORDER = (HeadBackflowPreventer, HeadValve, HeadFilter, HeadRegulator)
+"""Backflow preventer, valve, filter, regulator. Common practice, no source."""
+
+_WHY_FIRST = {
+    (
+        HeadRegulator,
+        HeadValve,
+    ): "so that the regulator rests when the valve is shut and holds the pressure of the pipes",
+    (HeadRegulator, HeadFilter): "so that clean water runs through the regulator and the filter takes none of its "
+    "pressure",
+    (HeadInjector, HeadBackflowPreventer): "so that nothing that is injected can reach the supply",
+}
+"""What it is good for that the second of a pair stands before the first: the pairs whose order is worth a caution."""
+
+
 def head_in_order(case: Case) -> Iterator[Finding]:
-    """Backflow preventer, valve, filter, regulator, as water meets them."""
+    """The devices stand in the order in which water should meet them."""
     head = case.solved.zone.head
     for earlier, device in enumerate(head):
         for later in head[earlier + 1 :]:
-            if isinstance(device, HeadRegulator) and isinstance(later, HeadValve | HeadFilter):
-                told = (
-                    "The {where} stands before the {other}. The usual order is backflow preventer, valve, "
-                    "filter, regulator, "
-                    "so that the regulator holds the pressure of the pipes and clean water runs through it."
-                )
-                yield say(
-                    "head-order", device_name(device), told, {"other": device_name(later)}, source=COMMON_PRACTICE
-                )
-            if isinstance(device, HeadFilter) and isinstance(later, HeadValve):
-                told = (
-                    "The {where} stands before the {other} and is always under pressure. The usual order puts "
-                    "the valve first."
-                )
-                yield say(
-                    "head-order", device_name(device), told, {"other": device_name(later)}, source=COMMON_PRACTICE
-                )
+            why = _WHY_FIRST.get((type(device), type(later)))
+            if why is None and not _swapped(device, later):
+                continue
+            yield say(
+                "head-order",
+                device_name(device),
+                "The {where} stands before the {other}; the {other} should come first{why}. The usual order is "
+                "backflow preventer, valve, filter, regulator.",
+                {"other": device_name(later), "why": "" if why is None else f", {why}"},
+                severity=Severity.NOTE if why is None else None,
+                source=COMMON_PRACTICE,
+            )
+
+
+def _swapped(device: HeadDevice, later: HeadDevice) -> bool:
+    """Whether two devices stand in each other's place. An atmospheric vacuum breaker goes after the valve."""
+    if breaker_kind(device) == "atmospheric" or breaker_kind(later) == "atmospheric":
+        return False
+    places = [_USUAL_ORDER.index(type(one)) for one in (device, later) if type(one) in _USUAL_ORDER]
+    return len(places) == 2 and places[0] > places[1]
 
 
 def _flow(value: float) -> Measured:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from service.schemas.answers import Finding, Severity, Verdict
 from service.units.sentence import Measured
-from service.zones.findings import backflow, filters, head, outlets, pipes, pressures
+from service.zones.findings import backflow, filters, head, outlets, pipes, pressures, ratings, supply, water
 from service.zones.findings.case import Case, say
 
 Rule = Callable[[Case], Iterator[Finding]]
@@ -15,21 +15,28 @@ RULES: tuple[Rule, ...] = (
     pressures.outlets_fed,
     pressures.no_suction,
     pressures.outlets_not_burst,
-    pressures.pipes_within_rating,
-    pressures.devices_within_rating,
+    ratings.pipes_within_rating,
+    ratings.tubes_within_rating,
+    ratings.devices_within_rating,
+    ratings.regulator_set_low_enough,
     outlets.flows_even,
     outlets.emission_even,
     pipes.ends_flush,
     pipes.water_not_too_fast,
-    head.supply_tested,
-    head.meter_not_overrun,
+    supply.supply_tested,
+    supply.supply_known_so_far,
+    supply.meter_not_overrun,
+    supply.service_line_not_too_fast,
     head.devices_in_their_range,
     backflow.preventer_present,
     backflow.breakers_high_enough,
     backflow.atmospheric_breaker_rests,
-    backflow.breakers_without_injection,
+    backflow.kept_from_injection,
+    backflow.air_gap_stands_before_a_tank,
     head.head_in_order,
     filters.filter_protects,
+    filters.filter_suits_the_water,
+    water.water_is_kind_to_outlets,
     pressures.regulator_holds,
     outlets.kinds_alike,
     outlets.well_made,
@@ -46,7 +53,8 @@ LATERAL_RULES: tuple[Rule, ...] = (
     pressures.outlets_fed,
     pressures.no_suction,
     pressures.outlets_not_burst,
-    pressures.pipes_within_rating,
+    ratings.pipes_within_rating,
+    ratings.tubes_within_rating,
     outlets.flows_even,
     outlets.emission_even,
     pipes.ends_flush,

@@ -7,9 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from service.schemas.answers import Finding, Severity
-from service.zones.criteria import COMMON_PRACTICE, DERATING_SOURCE, PART_DATA, PHYSICS
+from service.zones.criteria import COMMON_PRACTICE, PART_DATA, PHYSICS
 from service.zones.findings.case import Case, length, pressure, say
-from service.zones.pipework import pressure_rating
 from service.zones.places import node_run, outlet_place
 from service.zones.regulator import regulator_state
 
@@ -126,65 +125,6 @@ def no_suction(case: Case) -> Iterator[Finding]:
             limit=pressure(0.0),
             source=PHYSICS,
         )
-
-
-def pipes_within_rating(case: Case) -> Iterator[Finding]:
-    """No pipe stands above its rating, working with a clean filter or shut off. One finding a run, its worst copy."""
-    solved = case.solved
-    pipework, plan = solved.pipework, solved.pipework.plan
-    working = solved.clean.node_pressure
-    still = _shut_off_pressure(case) - pipework.network.elevation * pipework.water.specific_weight
-    for number, run in enumerate(plan.runs):
-        rating = pressure_rating(run.pipe, pipework.water.temperature)
-        if not np.isfinite(rating):
-            continue
-        instances = plan.instances_of[number]
-        nodes = pipework.node[pipework.node_start[instances.start] : pipework.node_start[instances.stop]]
-        seen = np.maximum(working[nodes], still[nodes]) if run.outlet_count == 0 else working[nodes]
-        worst = int(np.argmax(seen))
-        if seen[worst] > rating + 0.5:
-            shut = working[nodes[worst]] < seen[worst]
-            run_instance, at = node_run(pipework, int(nodes[worst]))
-            yield say(
-                "pipe-pressure-high",
-                pipework.address(run_instance),
-                "The pipe sees {value} at {at}{shut}, above its rating of {limit} at this water temperature. "
-                "Regulate ahead of it or use pipe of a higher rating.",
-                {
-                    "value": pressure(float(seen[worst])),
-                    "at": length(at),
-                    "shut": " with the flow shut off" if shut else "",
-                    "limit": pressure(rating),
-                },
-                value=pressure(float(seen[worst])),
-                limit=pressure(rating),
-                source=DERATING_SOURCE,
-            )
-
-
-def _shut_off_pressure(case: Case) -> float:
-    """Pressure at the zone inlet with nothing flowing: static, or a regulator's set pressure if that is lower. [Pa]"""
-    assembly = case.solved.assembly
-    return min(assembly.static, *(stage.set_pressure for stage in assembly.stages), assembly.static)
-
-
-def devices_within_rating(case: Case) -> Iterator[Finding]:
-    """No device stands above its rating with the flow shut off, which is the most that it sees."""
-    assembly = case.solved.assembly
-    still = assembly.static
-    for stage in assembly.stages:
-        if still > stage.rating + 0.5:
-            yield say(
-                "device-pressure-high",
-                stage.name,
-                "The {where} sees {value} with the flow shut off, above its rating of {limit}. "
-                "Use one of a higher rating or regulate ahead of it.",
-                {"value": pressure(still), "limit": pressure(stage.rating)},
-                value=pressure(still),
-                limit=pressure(stage.rating),
-                source=PART_DATA,
-            )
-        still = min(still, stage.set_pressure)
 
 
 def regulator_holds(case: Case) -> Iterator[Finding]:
