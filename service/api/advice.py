@@ -7,7 +7,7 @@ from fastapi import APIRouter, Body, Query, Response
 
 from service.api.asked_form import Presentation
 from service.api.documented import FILTER_REQUESTS
-from service.api.present import PRESENTED, Presenter
+from service.api.present import PICTURED_TOO, PRESENTED, Presenter
 from service.api.sizes import ZoneSize
 from service.api.strict_route import StrictRoute
 from service.api.workers import Workers
@@ -31,7 +31,7 @@ OF_FILTER = "Type, opening and body of the filter, when to clean it, and what th
     summary="Whether a zone wants a pressure regulator, and which",
     response_model=RegulatorAdviceAnswer,
     response_description=OF_REGULATOR,
-    dependencies=[PRESENTED],
+    dependencies=[PICTURED_TOO],
 )
 async def advise_regulator(zone: ZoneBody, size: ZoneSize, workers: Workers, present: Presenter) -> Response:
     """The regulator block of a check by itself: supply pressures that matter, set pressures that suit, and why."""

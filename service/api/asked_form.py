@@ -9,10 +9,13 @@ from typing import Annotated, Literal
 from fastapi import Request
 from pydantic import BaseModel, Field, ValidationError
 
+from service.api.asked_picture import faults_of_picture, plot_asked
 from service.api.negotiation import liked_format, named_format
+from service.api.pictured import plots_of
 from service.api.problems import FieldError
 from service.render.formats import FORMATS, USUAL, Format, Part
 from service.render.listing import plans
+from service.render.plot import Plot
 from service.units.model import Maybe, Model
 
 BETWEEN_PICKS = ","
@@ -32,8 +35,8 @@ class Presentation(Model):
 
     pick: Annotated[Maybe[str], Field(min_length=1, max_length=1000, pattern=r"^[^\u0000-\u001f]+$")] = None
     """One value of the answer by its name in the document, as text and nothing else; several, parted by commas, as one
-    row of csv. A row of a list is entered by what its first field says or by its number from 1:
-    `runs.row:2.end_pressure`."""
+    row of csv. A row of a list is entered by its address, code, id or whatever stands first in it, or by its number
+    from 1: `runs.row:2.end_pressure`."""
 
     decimal: Literal["point", "comma"] = "point"
     """Decimal mark of numbers in csv, text and html tables. With a comma, cells of csv are parted by semicolons."""
@@ -55,6 +58,7 @@ class Form:
     pick: tuple[str, ...] = ()
     comma: bool = False
     download: bool = False
+    plot: Plot | None = None
 
 
 def form_asked(request: Request, model: type[BaseModel]) -> tuple[Form, list[FieldError]]:
@@ -65,9 +69,12 @@ def form_asked(request: Request, model: type[BaseModel]) -> tuple[Form, list[Fie
     Refusal : 406, where the answer comes in no format that would do.
     """
     how = _presentation(request)
-    part = Part.PICK if how.pick else Part.TABLE if how.table else Part.WHOLE
+    plots = plots_of(model)
+    plotted = request.query_params.get("plot") is not None
+    part = Part.PICK if how.pick else Part.TABLE if how.table else Part.PLOT if plotted else Part.WHOLE
     comma = how.decimal == "comma"
     fitting = [form for form in FORMATS.values() if part in form.parts and (not comma or part in form.comma)]
+    fitting = [form for form in fitting if plots or not form.draws]
     fitting.sort(key=lambda form: form.name != USUAL[part])
     named = request.query_params.get("format")
     if named is not None:
@@ -78,8 +85,10 @@ def form_asked(request: Request, model: type[BaseModel]) -> tuple[Form, list[Fie
     else:
         chosen = liked_format(request, {form.name: form for form in fitting})
     picks = tuple(name.strip() for name in how.pick.split(BETWEEN_PICKS)) if how.pick else ()
-    form = Form(chosen, how.table, picks, comma, how.download)
-    return form, list(_faults(form, part, fitting, list(plans(model))))
+    plot = plot_asked(request, plots) if chosen.draws else None
+    form = Form(chosen, how.table, picks, comma, how.download, plot)
+    faults = [*_faults(form, part, fitting, list(plans(model)))]
+    return form, [*faults, *faults_of_picture(request, plots, draws=chosen.draws)]
 
 
 def _presentation(request: Request) -> Presentation:
@@ -93,8 +102,10 @@ def _presentation(request: Request) -> Presentation:
 
 def _faults(form: Form, part: Part, fitting: list[Format], tables: list[str]) -> Iterator[FieldError]:
     if form.format not in fitting:
-        beside = "decimal=comma" if part in form.format.parts else "pick" if part is Part.PICK else "table"
-        told = "This format is for pick alone." if part is Part.WHOLE and not form.comma else f"No {beside} in it."
+        beside = "decimal=comma" if part in form.format.parts else part.value
+        alone = "This answer has no pictures." if form.format.draws else "This format is for pick alone."
+        whole = part is Part.WHOLE and (not form.comma or part not in form.format.parts)
+        told = alone if whole else f"No {beside} in it."
         yield FieldError(pointer="?format", detail=told, accepted=", ".join(one.name for one in fitting))
     if form.table and form.pick:
         yield FieldError(pointer="?table", detail="A pick has no table.", accepted="one of table, pick")

@@ -5,9 +5,8 @@ from typing import Annotated
 
 from fastapi import APIRouter, Body, Query, Response
 
-from service.api.asked_form import Presentation
 from service.api.documented import LATERAL_REQUESTS
-from service.api.present import PRESENTED, Presenter
+from service.api.present import PICTURED_TOO, PicturedPresentation, Presenter
 from service.api.sizes import ZoneSize
 from service.api.strict_route import StrictRoute
 from service.api.workers import Workers
@@ -23,7 +22,7 @@ router = APIRouter(prefix="/v1/laterals", route_class=StrictRoute, tags=["latera
 ANSWERED = "Pressure, flow, velocity and loss along the line."
 
 
-class AskedProfile(Presentation, ProfileQuery):
+class AskedProfile(PicturedPresentation, ProfileQuery):
     """One lateral, all in parameters."""
 
 
@@ -39,7 +38,7 @@ def profile_asked(query: AskedProfile, size: Limits) -> LateralAnswer:
     summary="One line from a given inlet pressure",
     response_model=LateralAnswer,
     response_description=ANSWERED,
-    dependencies=[PRESENTED],
+    dependencies=[PICTURED_TOO],
 )
 async def profile_a_lateral(
     lateral: Annotated[Lateral, Body(openapi_examples=LATERAL_REQUESTS)],

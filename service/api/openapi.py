@@ -11,6 +11,7 @@ from pydantic import BaseModel
 from service import __version__
 from service.api.documented import ANSWERS
 from service.api.other_formats import other_contents, table_names
+from service.api.pictured import plots_of
 from service.api.problem_types import TYPE_OF_STATUS, ProblemType
 from service.api.problems import MEDIA_TYPE, ProblemDetails, details_of_example
 from service.api.sent_headers import EVERY_ANSWER, HEADERS, OF_STATUS
@@ -120,6 +121,9 @@ def _describe_formats(operation: Json, model: type[BaseModel]) -> None:
     for parameter in operation["parameters"]:
         if parameter["name"] == "table":
             parameter["schema"]["enum"] = table_names(model)
+        elif parameter["name"] == "plot":
+            parameter["schema"]["enum"] = list(plots_of(model))
+            parameter["schema"]["examples"] = [plots_of(model)[0]]
     answer["headers"] |= _headers("Content-Disposition")
     if "requestBody" not in operation:
         answer["headers"] |= _headers("ETag")

@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from service.api.pictured import plots_of
 from service.render.formats import FORMATS, USUAL, Format, Part, Told
 from service.render.listing import main_table, plans
 
@@ -32,7 +33,7 @@ def other_contents(model: type[BaseModel], document: Json) -> Json:
     return {
         form.media_type: {"schema": _schema(form), **_example(form, model, document)}
         for form in FORMATS.values()
-        if form.name != USUAL[Part.WHOLE]
+        if form.name != USUAL[Part.WHOLE] and (plots_of(model) or not form.draws)
     }
 
 

@@ -12,8 +12,11 @@ from pydantic_core import from_json
 
 from service.api.again import OF_EVERY_GET, holds, keep, not_modified
 from service.api.asked_form import Presentation, form_asked
+from service.api.asked_picture import Picture
 from service.api.kept import Keeper
+from service.api.pictured import computed_for
 from service.api.problems import FieldError, Refusal
+from service.api.sizes import zone_size
 from service.api.tags import Tagger, canonical
 from service.api.workers import Crew
 from service.render.formats import Told, json_of
@@ -52,7 +55,7 @@ class Presented:
         """Compute, convert, write. A large answer takes its time in each of the three: a thread's work."""
         self._refuse_faults()
         asked = _in_detail(asked) if self.form.format.profiles else asked
-        return self._response(self._written(to_wire(compute(asked), asked.units)))
+        return self._response(self._written(to_wire(self._of_plot(compute)(asked), asked.units)))
 
     async def kept(self, compute: Callable[[A], NothingNull], asked: A) -> Response:
         """Answer a GET: at once if the caller or this service has the answer already, else by computing it once."""
@@ -66,13 +69,19 @@ class Presented:
         if holds(self.request, tag):
             return not_modified(tag)
         in_detail = self.form.format.profiles
-        compute_it = partial(_document, compute, _in_detail(asked) if in_detail else asked)
-        text = await keeper.once((meant, in_detail), partial(crew.run, compute_it))
+        compute_it = partial(_document, self._of_plot(compute), _in_detail(asked) if in_detail else asked)
+        plot = self.form.plot
+        text = await keeper.once((meant, in_detail, plot and plot.name), partial(crew.run, compute_it))
         write = partial(self._written_again, text)
-        body = write() if len(text) <= AT_ONCE_BYTES else await crew.run(write)
+        body = write() if plot is None and len(text) <= AT_ONCE_BYTES else await crew.run(write)
         response = self._response(body, {**OF_EVERY_GET, "ETag": tag})
         keep(self.request, response)
         return response
+
+    def _of_plot(self, compute: Callable[[A], NothingNull]) -> Callable[[A], NothingNull]:
+        """What to compute: the answer, or what the plot that is asked for is drawn from."""
+        plot = self.form.plot
+        return compute if plot is None else computed_for(self.model, plot.name, zone_size(self.request))
 
     def _refuse_faults(self) -> None:
         if self.faults:
@@ -83,7 +92,7 @@ class Presented:
 
     def _written(self, document: dict[str, Any]) -> bytes:
         form = self.form
-        told = Told(self.model, document, form.table, form.pick, comma=form.comma, download=form.download)
+        told = Told(self.model, document, form.table, form.pick, form.comma, form.download, form.plot)
         try:
             return form.format.write(told)
         except NoSuchValue:
@@ -93,7 +102,8 @@ class Presented:
         form = self.form
         named = {"Vary": "Accept", **(headers or {})}
         if form.download:
-            file = "-".join(filter(None, (self.request.url.path.rpartition("/")[2], form.table)))
+            shown = form.table or (form.plot.name if form.plot else None)
+            file = "-".join(filter(None, (self.request.url.path.rpartition("/")[2], shown)))
             named["Content-Disposition"] = f'attachment; filename="{file}.{form.format.ending}"'
         return Response(body, media_type=form.format.media_type, headers=named)
 
@@ -138,3 +148,15 @@ Presenter = Annotated[Presented, Depends(_presenter)]
 
 PRESENTED = Depends(_only_presentation)
 """Declares the parameters of presentation, for a route that has no query model of its own."""
+
+
+class PicturedPresentation(Presentation, Picture):
+    """How an answer that has pictures is to look."""
+
+
+async def _only_pictured(how: Annotated[PicturedPresentation, Query()]) -> None:
+    """Let the parameters of presentation and of pictures through and no others."""
+
+
+PICTURED_TOO = Depends(_only_pictured)
+"""The same for a route whose answer has pictures."""

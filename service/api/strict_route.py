@@ -83,7 +83,10 @@ class StrictRoute(APIRoute):
     @cached_property
     def _schemas(self) -> dict[str, dict[str, Any]]:
         """JSON Schema of the body and of the parameters, as a caller writes them."""
-        fields = {"query": self.dependant.query_params, "body": [self.body_field] if self.body_field else []}
+        # Beside a body the parameters of presentation are declared by a dependency.
+        declared = (self.dependant, *self.dependant.dependencies)
+        query = [field for dependant in declared for field in dependant.query_params]
+        fields = {"query": query, "body": [self.body_field] if self.body_field else []}
         return {
             where: TypeAdapter[Any](field.field_info.annotation or Any).json_schema(by_alias=True)
             for where, declared in fields.items()

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 
 from service import __version__
 from service.api.asked_form import Form, Presentation
+from service.api.asked_picture import Picture
 from service.parts.catalogue import Catalogue
 from service.settings import Settings
 
@@ -24,13 +25,13 @@ class Tagger:
 
     def tag(self, request: str, form: Form) -> str:
         """The tag of an answer; `request` is the request in its canonical form, apart from how it is presented."""
-        shown = (form.format.name, form.table, form.pick, form.comma, form.download)
+        shown = (form.format.name, form.table, form.pick, form.comma, form.download, form.plot)
         return f'"{_digest([self._service, request, repr(shown)])}"'
 
 
 def canonical(path: str, asked: BaseModel) -> str:
     """A request by what it means: its numbers in SI, its parts in full, whatever way and order it was written in."""
-    fields_of_form = set(Presentation.model_fields)
+    fields_of_form = {*Presentation.model_fields, *Picture.model_fields}
     return f"{path}?{asked.model_dump_json(exclude=fields_of_form, exclude_none=True, warnings=False)}"
 
 

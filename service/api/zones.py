@@ -5,9 +5,8 @@ from typing import Annotated
 
 from fastapi import APIRouter, Body, Query, Response
 
-from service.api.asked_form import Presentation
 from service.api.documented import zone_requests
-from service.api.present import PRESENTED, Presenter
+from service.api.present import PICTURED_TOO, PicturedPresentation, Presenter
 from service.api.sizes import ZoneSize
 from service.api.strict_route import StrictRoute
 from service.api.workers import Workers
@@ -31,7 +30,7 @@ ZoneBody = Annotated[Zone, Body(openapi_examples=zone_requests())]
     summary="Whether a zone works, and why",
     response_model=CheckAnswer,
     response_description=ANSWERED,
-    dependencies=[PRESENTED],
+    dependencies=[PICTURED_TOO],
 )
 async def check_zone(zone: ZoneBody, size: ZoneSize, workers: Workers, present: Presenter) -> Response:
     """Pressure at every outlet and line end, losses one by one, uniformity, regulator and filter, findings, cautions.
@@ -41,7 +40,7 @@ async def check_zone(zone: ZoneBody, size: ZoneSize, workers: Workers, present: 
     return await workers.run(present, partial(check, size=size), zone)
 
 
-class AskedUniform(Presentation, UniformQuery):
+class AskedUniform(PicturedPresentation, UniformQuery):
     """A zone of equal laterals, all in parameters."""
 
 

@@ -4,6 +4,7 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
 from types import MappingProxyType
 
 from pydantic import BaseModel
@@ -15,6 +16,7 @@ from service.render.html_text import sheet_page, table_page
 from service.render.listing import Document, listing, main_table
 from service.render.pick import picked
 from service.render.plain import defused
+from service.render.plot import Plot, drawn
 from service.render.xml_text import xml_of
 
 
@@ -24,6 +26,7 @@ class Part(StrEnum):
     WHOLE = "whole"
     TABLE = "table"
     PICK = "pick"
+    PLOT = "plot"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,7 @@ class Told:
     pick: tuple[str, ...] = ()
     comma: bool = False  # a decimal comma in numbers
     download: bool = False  # to be kept as a file
+    plot: Plot | None = None
 
     @property
     def picks(self) -> list[object]:
@@ -53,6 +57,11 @@ class Format:
     parts: frozenset[Part] = frozenset({Part.WHOLE})
     comma: frozenset[Part] = frozenset()  # the parts in which it can write a decimal comma
     profiles: bool = False  # whether it shows pressures along the runs, however little detail the answer is to tell
+
+    @property
+    def draws(self) -> bool:
+        """Whether it is a picture, which not every answer comes as."""
+        return Part.PLOT in self.parts
 
     @property
     def ending(self) -> str:
@@ -101,14 +110,26 @@ def _text(told: Told) -> bytes:
     return csv_row(values, comma=told.comma).encode()
 
 
+def _picture(told: Told, form: str) -> bytes:
+    if told.plot is None:
+        raise ValueError("nothing says which plot to draw")
+    return drawn(told.document, told.plot, form)
+
+
 _UTF8 = "; charset=utf-8"
+
+WORDS = frozenset({Part.WHOLE, Part.TABLE, Part.PICK})
+"""The parts of an answer that can be told in rows of words and numbers."""
+
+PICTURES = frozenset({Part.WHOLE, Part.PLOT})
+"""The parts of an answer that pictures show: the whole by the first of its plots, or a plot by name."""
 
 FORMATS: Mapping[str, Format] = MappingProxyType(
     {
         form.name: form
         for form in (
             Format("json", "application/json", _json),
-            Format("csv", "text/csv" + _UTF8, _csv, frozenset(Part), frozenset(Part)),
+            Format("csv", "text/csv" + _UTF8, _csv, WORDS, WORDS),
             Format("xml", "application/xml", _xml, frozenset({Part.WHOLE, Part.TABLE})),
             Format(
                 "html",
@@ -119,10 +140,14 @@ FORMATS: Mapping[str, Format] = MappingProxyType(
                 profiles=True,
             ),
             Format("text", "text/plain" + _UTF8, _text, frozenset({Part.PICK}), frozenset({Part.PICK})),
+            Format("png", "image/png", partial(_picture, form="png"), PICTURES),
+            Format("svg", "image/svg+xml", partial(_picture, form="svg"), PICTURES),
         )
     }
 )
 """Every format by name."""
 
-USUAL: Mapping[Part, str] = MappingProxyType({Part.WHOLE: "json", Part.TABLE: "csv", Part.PICK: "text"})
+USUAL: Mapping[Part, str] = MappingProxyType(
+    {Part.WHOLE: "json", Part.TABLE: "csv", Part.PICK: "text", Part.PLOT: "png"}
+)
 """The format of each part where none is asked for."""

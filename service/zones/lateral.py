@@ -22,7 +22,7 @@ from service.zones.findings.judge import LATERAL_RULES, judge
 from service.zones.instances import Limits
 from service.zones.outlet_bands import OutletBands
 from service.zones.runs import profile, run_answers
-from service.zones.solved import solve_zone
+from service.zones.solved import Solved, solve_zone
 from service.zones.uniformity import uniformity
 
 
@@ -34,7 +34,7 @@ def profile_lateral(lateral: Lateral, size: Limits | None = None, filled: Sequen
     ZoneFaults : no outlets, outlets beyond the end, too many of them
     NotConverged : no accepted answer
     """
-    solved = solve_zone(_as_zone(lateral), size or Limits(), where=lambda _run: ("run",))
+    solved = solve_lateral(lateral, size or Limits())
     bands = OutletBands.of(solved.pipework)
     state, pipework = solved.due, solved.pipework
     case = Case(solved, bands, Criteria())
@@ -62,6 +62,11 @@ def profile_lateral(lateral: Lateral, size: Limits | None = None, filled: Sequen
         findings=judge(case, LATERAL_RULES),
         profile=profile(state, 0),
     )
+
+
+def solve_lateral(lateral: Lateral, size: Limits) -> Solved:
+    """The lateral solved, its faults told at its run."""
+    return solve_zone(_as_zone(lateral), size, where=lambda _run: ("run",))
 
 
 def _as_zone(lateral: Lateral) -> Zone:

@@ -1,0 +1,119 @@
+"""The sheet that every picture is drawn on: its size, type, title and footer, and how it becomes bytes.
+
+The plotting library has settings for the whole process. They are made once, here, where it is imported; changing them
+for one picture would change them under another thread's hands.
+"""
+
+import threading
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from types import MappingProxyType
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.layout_engine import ConstrainedLayoutEngine
+
+from service.render.pictures.lettering import TYPEFACE, drawable, fitted
+from service.render.plot import POINTS_PER_INCH, Size
+
+mpl.rcParams.update(
+    {
+        "font.family": [TYPEFACE],
+        "font.size": 9.0,
+        "text.parse_math": False,  # a name with $ in it is a name
+        "axes.formatter.use_mathtext": False,
+        "axes.spines.top": False,
+        "axes.spines.right": False,
+        "axes.axisbelow": True,
+        "axes.edgecolor": "#555555",
+        "axes.grid": True,
+        "grid.color": "#e2e2e2",
+        "grid.linewidth": 0.6,
+        "hatch.linewidth": 0.7,
+        "legend.frameon": False,
+        "legend.fontsize": 8.0,
+        "svg.fonttype": "none",  # text stays text: it can be searched, read aloud and copied
+        "svg.hashsalt": "endline",  # equal pictures get equal names inside
+    }
+)
+
+INK, SOFT, FAINT = "#111111", "#5f5f5f", "#b4b4b4"
+BLUE, ORANGE = "#0b5394", "#c85200"
+"""Apart for every kind of colour vision, and of different darkness, so that they stay apart in grey print."""
+
+BAND = "#e3ebf4"
+
+LEAST: Mapping[str, Any] = {"color": BLUE, "linewidth": 1.0, "linestyle": (0, (5, 3))}
+"""The line of the pressure that outlets need."""
+
+MARGIN = 10.0
+"""Free of everything, all around. [points]"""
+
+TITLE, FOOTER = 36.0, 12.0
+"""Heights of what stands above and below the axes. [points]"""
+
+LEGEND_COLUMN = 118.0
+"""Width of a column of a legend, about. [points]"""
+
+DRAWING = threading.Lock()
+"""The plotting library must not draw in two threads at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caption:
+    """What is written around a picture."""
+
+    name: str
+    shows: str
+    below: str
+
+
+SIGNED: Mapping[str, Mapping[str, None]] = MappingProxyType(
+    {"png": {"Software": None}, "svg": {"Date": None, "Creator": None}}
+)
+"""What the plotting library would write into a file of each format about itself and the day, and is told not to."""
+
+
+def picture(draw: Callable[[Figure], None], caption: Caption, size: Size, form: str) -> bytes:
+    """A picture in a format, its axes filled by `draw`. Equal arguments give equal bytes."""
+    with DRAWING:
+        figure = Figure(figsize=size.inches, layout=_layout(size))
+        _write_around(figure, caption, size)
+        draw(figure)
+        target = BytesIO()
+        figure.savefig(target, format=form, dpi=size.dpi, metadata=dict(SIGNED[form]))
+        return target.getvalue()
+
+
+def _write_around(figure: Figure, caption: Caption, size: Size) -> None:
+    wide, high = (inch * POINTS_PER_INCH for inch in size.inches)
+    room, left = wide - 2 * MARGIN, MARGIN / wide
+    top = high - MARGIN
+    figure.text(left, top / high, fitted(caption.name, room, 11, bold=True), size=11, weight="bold", va="top")
+    figure.text(left, (top - 16) / high, fitted(caption.shows, room, 9), size=9, color=SOFT, va="top")
+    figure.text(left, MARGIN / high, fitted(caption.below, room, 7), size=7, color=SOFT, va="bottom")
+
+
+def _layout(size: Size) -> ConstrainedLayoutEngine:
+    """The axes with all that belongs to them between title and footer."""
+    wide, high = (inch * POINTS_PER_INCH for inch in size.inches)
+    left, bottom, top = MARGIN, MARGIN + FOOTER, MARGIN + TITLE
+    rect = (left / wide, bottom / high, 1 - 2 * left / wide, 1 - (top + bottom) / high)
+    return ConstrainedLayoutEngine(rect=rect, w_pad=0.02, h_pad=0.03)
+
+
+def legend_above(axes: Axes, size: Size, handles: Sequence[Artist] | None = None) -> None:
+    """A legend over the axes, in as many columns as there is room for."""
+    columns = max(int(size.points // LEGEND_COLUMN), 1)
+    place: dict[str, Any] = {"loc": "lower left", "bbox_to_anchor": (0, 1), "ncols": columns, "borderaxespad": 0.2}
+    axes.legend(handles=handles, handlelength=1.6, columnspacing=1.6, **place)
+
+
+def halo(axes: Axes, text: str, at: tuple[float, float], **style: Any) -> None:
+    """A text beside its place in data units, on a white ground, so that lines below do not cross it out."""
+    ground = {"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1.2}
+    axes.annotate(drawable(text), at, **{"textcoords": "offset points", "bbox": ground, "fontsize": 8, **style})

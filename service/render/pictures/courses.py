@@ -1,0 +1,176 @@
+"""Where the pipes of a zone lie on a sketch: each turns off at a right angle from the one it leaves.
+
+Distances are true where that lets every pipe lie clear of the others; if not, pipes are spread apart, so that a sketch
+may be read but not measured.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+EAST, NORTH = np.array([1.0, 0.0]), np.array([0.0, 1.0])
+
+TOUCH = 1e-6
+"""Overlap, over the size of the whole, that counts as touching only. [-]"""
+
+APART = 0.05
+"""Space between pipes that are spread apart, over the longest pipe. [-]"""
+
+
+@dataclass(slots=True)
+class Course:
+    """One pipe on the sketch: straight, from its start on, with the places on it stretched where pipes are spread."""
+
+    along: tuple[Floats, Floats]  # distance along the pipe, and how far from its start that is drawn
+    start: Floats  # (2,)
+    heading: Floats  # (2,) unit vector
+
+    def at(self, distance: Floats | float) -> Floats:
+        """Where places along the pipe are drawn. (n, 2)"""
+        drawn = np.interp(distance, *self.along)
+        points: Floats = self.start + np.multiply.outer(drawn, self.heading)
+        return points
+
+
+@dataclass(slots=True)
+class _Box:
+    """How far a pipe with all that leaves it reaches from its start: ahead, behind, to its own side and the other."""
+
+    ahead: float
+    behind: float = 0.0
+    near: float = 0.0
+    far: float = 0.0
+
+
+@dataclass(slots=True)
+class _Pipe:
+    length: float
+    from_at: float
+    outlets: bool
+    parent: int | None
+    leaving: list[int]
+    flipped: bool = False  # to the other side than usual
+    straight: bool = False  # on in the direction of its parent
+
+
+def courses_of(pipes: Sequence[Mapping[str, Any]]) -> tuple[list[Course], bool]:
+    """The course of each pipe of a trace, and whether distances are true."""
+    sketch = _Sketch(pipes)
+    true = sketch.laid(spread=False)
+    if not crossing(true):
+        return true, True
+    return sketch.laid(spread=True), False
+
+
+class _Sketch:
+    def __init__(self, pipes: Sequence[Mapping[str, Any]]) -> None:
+        self.pipes = [
+            _Pipe(pipe["length"], pipe["from_at"], pipe["outlets"] > 0, pipe.get("parent"), []) for pipe in pipes
+        ]
+        self.first = [number for number, pipe in enumerate(self.pipes) if pipe.parent is None]
+        for number, pipe in enumerate(self.pipes):
+            if pipe.parent is not None:
+                self.pipes[pipe.parent].leaving.append(number)
+        self.gap = APART * max(pipe.length for pipe in self.pipes)
+        for group in (self.first, *(pipe.leaving for pipe in self.pipes)):
+            self._choose_sides(group)
+
+    def _choose_sides(self, leaving: list[int]) -> None:
+        """Of several pipes that leave one place, every other one goes to the other side.
+
+        A single one with outlets that goes on from the end of another with outlets makes one line with it.
+        """
+        at_place: dict[float, list[int]] = defaultdict(list)
+        for number in leaving:
+            at_place[self.pipes[number].from_at].append(number)
+        for at, numbers in at_place.items():
+            for turn, number in enumerate(numbers):
+                self.pipes[number].flipped = turn % 2 == 1
+            pipe = self.pipes[numbers[0]]
+            if len(numbers) == 1 and pipe.parent is not None:
+                parent = self.pipes[pipe.parent]
+                pipe.straight = pipe.outlets and parent.outlets and at >= parent.length
+
+    def laid(self, *, spread: bool) -> list[Course]:
+        """The courses, true or spread."""
+        along: list[tuple[Floats, Floats]] = [(np.zeros(1), np.zeros(1))] * len(self.pipes)
+        boxes: list[_Box] = [_Box(0.0)] * len(self.pipes)
+        for number in range(len(self.pipes) - 1, -1, -1):  # what leaves a pipe stands behind it in the list
+            pipe = self.pipes[number]
+            along[number], boxes[number] = self._stretched(pipe.leaving, pipe.length, boxes, spread=spread)
+        inlet, _ = self._stretched(self.first, 0.0, boxes, spread=spread)
+        courses: list[Course] = []
+        for number, pipe in enumerate(self.pipes):
+            if pipe.parent is None:
+                start = NORTH * inlet[1][1 + self.first.index(number)] if len(self.first) > 1 else np.zeros(2)
+                heading = -EAST if pipe.flipped else EAST
+            else:
+                parent = courses[pipe.parent]
+                order = self._in_order(self.pipes[pipe.parent].leaving)
+                start = parent.start + parent.heading * along[pipe.parent][1][1 + order.index(number)]
+                across = np.abs(parent.heading[::-1])
+                heading = parent.heading if pipe.straight else -across if pipe.flipped else across
+            courses.append(Course(along[number], start, heading))
+        return courses
+
+    def _in_order(self, leaving: Sequence[int]) -> list[int]:
+        return sorted(leaving, key=lambda number: self.pipes[number].from_at)
+
+    def _stretched(
+        self, leaving: Sequence[int], length: float, boxes: Sequence[_Box], *, spread: bool
+    ) -> tuple[tuple[Floats, Floats], _Box]:
+        """Distances along a pipe and where they are drawn: its start, each place something leaves, its end."""
+        order = self._in_order(leaving)
+        distances, drawn = [0.0], [0.0]
+        box = _Box(0.0)
+        cursor = {False: -np.inf, True: -np.inf}
+        for number in order:
+            pipe, own = self.pipes[number], boxes[number]
+            at = drawn[-1] + min(pipe.from_at, length) - distances[-1]
+            if pipe.straight:
+                box.near, box.far = max(box.near, own.near), max(box.far, own.far)
+                box.ahead = max(box.ahead, at + own.ahead)
+            else:
+                if spread:
+                    at = max(at, cursor[pipe.flipped] + own.far + self.gap)
+                    cursor[pipe.flipped] = at + own.near
+                side = "far" if pipe.flipped else "near"
+                setattr(box, side, max(getattr(box, side), own.ahead))
+                box.behind = max(box.behind, own.far - at)
+                box.ahead = max(box.ahead, at + own.near)
+            distances.append(min(pipe.from_at, length))
+            drawn.append(at)
+        distances.append(length)
+        drawn.append(drawn[-1] + length - distances[-2])
+        box.ahead = max(box.ahead, drawn[-1])
+        return (np.array(distances), np.array(drawn)), box
+
+
+def crossing(courses: Sequence[Course]) -> bool:
+    """Whether some courses cross, or lie upon one another; where they only touch, they do not."""
+    ends = np.array([(course.start, course.at(course.along[0][-1])) for course in courses])
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    slack = TOUCH * float((high.max(axis=0) - low.min(axis=0)).max())
+    level = np.abs(np.array([course.heading[1] for course in courses])) < 0.5
+    a_low, a_high, b_low, b_high = low[level], high[level], low[~level], high[~level]
+    inside_x = (a_low[:, None, 0] + slack < b_low[None, :, 0]) & (b_low[None, :, 0] < a_high[:, None, 0] - slack)
+    inside_y = (b_low[None, :, 1] + slack < a_low[:, None, 1]) & (a_low[:, None, 1] < b_high[None, :, 1] - slack)
+    if bool((inside_x & inside_y).any()):
+        return True
+    return _upon(a_low, a_high, 0, slack) or _upon(b_low, b_high, 1, slack)
+
+
+def _upon(low: Floats, high: Floats, axis: int, slack: float) -> bool:
+    """Whether two parallel courses lie upon one another: neighbours on the same line that overlap."""
+    order = np.lexsort((low[:, axis], np.round(low[:, 1 - axis] / max(slack, 1e-12))))
+    low, high = low[order], high[order]
+    same = np.abs(np.diff(low[:, 1 - axis])) <= slack
+    return bool((same & (high[:-1, axis] > low[1:, axis] + slack)).any())

@@ -1,0 +1,60 @@
+"""Text on a picture: whatever a caller named a thing, drawn as written as far as the typeface goes."""
+
+import unicodedata
+from functools import cache
+
+from matplotlib.font_manager import FontProperties, findfont, get_font
+from matplotlib.textpath import text_to_path
+
+TYPEFACE = "DejaVu Sans"
+"""Comes with the plotting library, so that a picture is the same on every machine."""
+
+UNKNOWN = "\N{REPLACEMENT CHARACTER}"
+"""Stands for a character that the typeface lacks."""
+
+ELLIPSIS = "…"
+
+
+def drawable(text: str) -> str:
+    r"""The text without what would steer its direction, and with a mark for each character that cannot be drawn.
+
+    >>> drawable("$5 <b> \u202eשלום 花")
+    '$5 <b> שלום �'
+    """
+    return "".join(char if _has(char) else UNKNOWN for char in unicodedata.normalize("NFC", text) if not _steers(char))
+
+
+def fitted(text: str, width: float, size: float, *, bold: bool = False) -> str:
+    """The text as it can be drawn, cut so that it is no wider than `width`; width and size of the type in points."""
+    text = drawable(text)
+    if text_width(text, size, bold=bold) <= width:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if text_width(text[:middle].rstrip() + ELLIPSIS, size, bold=bold) <= width:
+            low = middle
+        else:
+            high = middle - 1
+    return text[:low].rstrip() + ELLIPSIS
+
+
+def text_width(text: str, size: float, *, bold: bool = False) -> float:
+    """Width of a drawable text. [points]"""
+    face = FontProperties(family=TYPEFACE, weight="bold" if bold else "normal", size=size)
+    width: float = text_to_path.get_text_width_height_descent(text, face, ismath=False)[0]
+    return width
+
+
+def _steers(char: str) -> bool:
+    return unicodedata.category(char) in {"Cc", "Cf", "Cs"}
+
+
+@cache
+def _has(char: str) -> bool:
+    """Whether both weights of the typeface can draw a character."""
+    code = ord(char)
+    return all(
+        get_font(findfont(FontProperties(family=TYPEFACE, weight=weight))).get_char_index(code)
+        for weight in ("normal", "bold")
+    )
