@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import StrictBool
 
+from service.parts.pipe import PipeKind
 from service.units.dimensions import FOOT
 from service.units.model import Maybe, Model
 from service.units.quantity import Distance, Plain
@@ -61,3 +62,9 @@ class Allowances(Model):
 
     pressure_taps: PressureTaps = "ends"
     """Where taps for a gauge are counted."""
+
+    def stake_spacing(self, kind: PipeKind) -> float:
+        """Distance between stakes along tubing of a kind, 0 for none. [m]"""
+        if kind == "tubing":
+            return TUBING_STAKES if self.tubing_stake_spacing is None else self.tubing_stake_spacing
+        return DRIPLINE_STAKES if self.dripline_stake_spacing is None else self.dripline_stake_spacing

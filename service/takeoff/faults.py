@@ -1,0 +1,40 @@
+"""What can be wrong with a job though each of its zones is sound."""
+
+from __future__ import annotations
+
+from service.units.sentence import Sentence
+from service.zones.faults import ZoneFault
+
+
+class NoPrices(ZoneFault):
+    """Labour, profit, taxes or a least charge are asked for, but there is no price book and so no currency."""
+
+    slug = "no-prices"
+    title = "The job has no prices"
+    mend = "Send prices with their currency, empty parts if need be, or leave out what only a priced job has."
+
+    def __init__(self, field: str) -> None:
+        super().__init__(
+            (field,),
+            Sentence("Without prices there is no currency to reckon it in."),
+            Sentence("prices beside it, or nothing here"),
+        )
+
+
+class TooManyRunsInJob(ZoneFault):
+    """The zones of the job have more runs together, copies counted, than this service takes in one job."""
+
+    slug = "job-too-large"
+    title = "The job has too many runs"
+    mend = "Send the job in parts; quantities of the parts add up, packages are then rounded up in each."
+
+    def __init__(self, zone: int, *, count: int, limit: int) -> None:
+        super().__init__(
+            ("zones", zone),
+            Sentence("With this zone and its copies the job has {count} runs.", {"count": count}),
+            Sentence("at most {limit} runs in a job, copies counted", {"limit": limit}),
+        )
+
+
+FAULTS: tuple[type[ZoneFault], ...] = (NoPrices, TooManyRunsInJob)
+"""Every class of fault of a job, one page each."""

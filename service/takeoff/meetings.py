@@ -1,0 +1,124 @@
+"""Where ends of pipe meet, and the fittings that join them there."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import IntEnum
+from functools import lru_cache
+
+from service.parts.item import Item
+from service.takeoff.ways import Way, adapter, fitting, reducer
+
+
+class Part(IntEnum):
+    """What a pipe does where it meets others, in the order in which fittings are chosen."""
+
+    FED_BY = 0  # the head
+    PASSES = 1  # goes through, which makes two ends
+    ENDS = 2  # a run that others go on from
+    LEAVES = 3  # a run that starts here
+    JOINS = 4  # the far end of a run that closes to another
+    HANGS = 5  # a valve on the pipework
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class End:
+    """One pipe at a meeting."""
+
+    part: Part
+    way: Way
+    aside: bool = False  # whether it is set apart along the other pipe and so stands across it
+
+
+Meeting = tuple[End, ...]
+"""The pipes that meet at one place, the one that feeds the others first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """What joins one meeting."""
+
+    pieces: tuple[tuple[Item, str], ...]  # fitting and rule, one entry for each piece
+    ends: tuple[Way, ...]  # every end of every fitting: a joint each
+
+
+def meeting(ends: Iterable[End]) -> Meeting:
+    """The meeting of these ends."""
+    return tuple(sorted(ends, key=lambda end: end.part))
+
+
+@lru_cache(maxsize=4096)
+def joint(met: Meeting) -> Joint:
+    """The fittings of a meeting. Most meetings of a zone are alike, so each kind is worked out once."""
+    legs = [end.way for end in met for _ in range(2 if end.part is Part.PASSES else 1)]
+    return _of_two(*met) if len(legs) == 2 else _of_many(legs, main=_main(met, legs), passed=_passed(met))
+
+
+def _of_two(first: End, second: End) -> Joint:
+    here, there = first.way, second.way
+    alike = _alike(here, there)
+    pieces, ends = [], []
+    if second.aside or alike:
+        kind, rule = ("elbow", "turn") if second.aside else ("coupling", "straight")
+        pieces.append((fitting(kind, here), rule))
+        ends += [here, there if alike else here]
+    if not alike:
+        pieces.append(_change(here, there))
+        ends += [here, there]
+    return Joint(tuple(pieces), tuple(ends))
+
+
+def _of_many(legs: Sequence[Way], *, main: Way, passed: bool) -> Joint:
+    """Bodies of crosses and tees in the size of the main, and what fits the other pipes to them."""
+    crosses, tees = divmod(len(legs) - 2, 2)
+    branches = _branches(legs, main) if crosses + tees == 1 else []
+    body = "cross" if crosses else "tee"
+    rule = {1: "branch" if passed else "meeting", 2: "crossing"}.get(2 * crosses + tees, "manifold")
+    if branches:
+        pieces = [(fitting(f"reducing-{body}", main, legs[branches[0]]), rule)]
+    else:
+        pieces = [(fitting("cross", main), rule)] * crosses + [(fitting("tee", main), rule)] * tees
+    ends = [main, main] * (crosses + tees - 1)
+    for place, leg in enumerate(legs):
+        if place in branches or _alike(leg, main):
+            ends.append(leg)
+        else:
+            pieces.append(_change(main, leg))
+            ends += [main, main, leg]
+    return Joint(tuple(pieces), tuple(ends))
+
+
+def _branches(legs: Sequence[Way], main: Way) -> list[int]:
+    """Legs in one other size that a reducing tee (one) or a reducing cross (two) takes itself."""
+    wanted = len(legs) - 2
+    other = [place for place, leg in enumerate(legs) if leg.joining == main.joining and leg.size != main.size]
+    for place in other:
+        same = [each for each in other if legs[each].size == legs[place].size]
+        if len(same) >= wanted:
+            return same[:wanted]
+    return []
+
+
+def _main(met: Meeting, legs: Sequence[Way]) -> Way:
+    """The pipe that the fitting is chosen for: one that passes, else the widest of the commonest way of joining."""
+    passing = [end.way for end in met if end.part is Part.PASSES]
+    if passing:
+        return passing[0]
+    joining = Counter(leg.joining for leg in legs).most_common(1)[0][0]  # of equals the first, which feeds the others
+    return max((leg for leg in legs if leg.joining == joining), key=lambda leg: leg.bore)
+
+
+def _passed(met: Meeting) -> bool:
+    return any(end.part is Part.PASSES for end in met)
+
+
+def _change(one: Way, other: Way) -> tuple[Item, str]:
+    if one.joining == other.joining:
+        return reducer(one, other), "size_change"
+    return adapter(one, other), "joining_change"
+
+
+def _alike(one: Way, other: Way) -> bool:
+    return (one.joining, one.size) == (other.joining, other.size)

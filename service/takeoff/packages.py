@@ -1,0 +1,130 @@
+"""Packages to buy: the cheapest mix that covers a need, by exact arithmetic in whole numbers.
+
+Covering a need with packages of a few sizes, each as often as one likes, is the unbounded knapsack problem turned
+round. Two facts keep it small:
+
+* Let b be the size of the package with the lowest price for its size. Among any b other packages some have sizes that
+  sum to a multiple of b (by the pigeonhole principle on the remainders of partial sums), and packages of size b do the
+  same for no more. So some cheapest mix holds fewer than b others, and all but `b × largest` of a large need is covered
+  by packages of size b.
+* What is left is a table of least costs for every sum of sizes. Taking in one more kind of package is a running minimum
+  along every column of the table written in rows of that size, which numpy does at a stroke.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import reduce
+
+import numpy as np
+from numpy.typing import NDArray
+
+LARGEST_TABLE = 4_000_000
+"""Entries of the table. [-] Only sizes without a common measure, such as 99.97 ft beside 30.01 m, would need more."""
+
+_BEYOND_ANY_COST = 2**62
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A kind of package."""
+
+    size: int  # in the grain of the need, above nought
+    cost: int  # in the grain of money, nought or more
+
+
+def cheapest_mix(need: int, offers: Sequence[Offer]) -> list[int]:
+    """How many packages of each offer to buy.
+
+    Parameters
+    ----------
+    need : to be covered, in the same grain as the sizes.
+    offers : one at least.
+
+    Returns
+    -------
+    (k,) counts of the cheapest mix; of several, one with the least left over, in which no package is idle.
+
+    Notes
+    -----
+    Costs of 1 each give the fewest packages. Where the table would be too large, sizes are read down to a coarser
+    grain, so that the mix still covers the need and is the cheapest to one part in about a thousand.
+
+    Examples
+    --------
+    >>> cheapest_mix(640, [Offer(100, 1), Offer(250, 1), Offer(500, 1), Offer(1000, 1)])
+    [0, 0, 0, 1]
+    >>> cheapest_mix(640, [Offer(100, 14), Offer(250, 30), Offer(500, 55), Offer(1000, 120)])
+    [2, 0, 1, 0]
+    """
+    if need <= 0:
+        return [0] * len(offers)
+    measure = _common_measure(need, [offer.size for offer in offers])
+    usable = [place for place, offer in enumerate(offers) if offer.size >= measure]
+    sizes = [offers[place].size // measure for place in usable]
+    costs = [offers[place].cost for place in usable]
+    least = -(-need // measure)
+    best = min(range(len(sizes)), key=lambda place: (Fraction(costs[place], sizes[place]), -sizes[place]))
+    bulk = max(0, least - sizes[best] * max(sizes)) // sizes[best]
+    covered = _covered(least - bulk * sizes[best], sizes, costs)
+    covered[best] += bulk
+    counts = [0] * len(offers)
+    for place, count in zip(usable, covered, strict=True):
+        counts[place] = count
+    return _without_idle(need, offers, counts)
+
+
+def _common_measure(need: int, sizes: list[int]) -> int:
+    """The largest measure that all sizes are whole numbers of, or where the table would be too large a coarser one."""
+    measure = reduce(math.gcd, sizes)
+    if min(need // measure, (max(sizes) // measure) ** 2) <= LARGEST_TABLE:
+        return measure
+    return max(sizes) // math.isqrt(LARGEST_TABLE)
+
+
+def _without_idle(need: int, offers: Sequence[Offer], counts: list[int]) -> list[int]:
+    """The mix without packages that nothing is left for, once sizes are as they are and not read down."""
+    left_over = sum(count * offer.size for count, offer in zip(counts, offers, strict=True)) - need
+    for place in sorted(range(len(offers)), key=lambda place: -offers[place].cost):
+        idle = min(counts[place], left_over // offers[place].size)
+        counts[place] -= idle
+        left_over -= idle * offers[place].size
+    return counts
+
+
+def _covered(need: int, sizes: Sequence[int], costs: Sequence[int]) -> list[int]:
+    """Counts of the cheapest mix by the full table."""
+    table = _least_costs(need + max(sizes), sizes, costs)
+    total = need + int(np.argmin(table[need:]))
+    counts = [0] * len(sizes)
+    largest_first = sorted(range(len(sizes)), key=lambda place: -sizes[place])
+    while total > 0:
+        place = next(
+            place
+            for place in largest_first
+            if sizes[place] <= total and table[total - sizes[place]] + costs[place] == table[total]
+        )
+        counts[place] += 1
+        total -= sizes[place]
+    return counts
+
+
+def _least_costs(length: int, sizes: Sequence[int], costs: Sequence[int]) -> NDArray[np.int64]:
+    """Least cost of packages whose sizes sum to exactly 0, 1, 2, … (length,)"""
+    table = np.full(length, _BEYOND_ANY_COST, dtype=np.int64)
+    table[0] = 0
+    for size, cost in zip(sizes, costs, strict=True):
+        rows = -(-length // size)
+        padded = np.full(rows * size, _BEYOND_ANY_COST, dtype=np.int64)
+        padded[:length] = table
+        columns = padded.reshape(rows, size)
+        paid = np.arange(rows, dtype=np.int64)[:, None] * cost
+        # One more package leads one row down: the least cost is a running minimum once its price is taken out.
+        columns -= paid
+        np.minimum.accumulate(columns, axis=0, out=columns)
+        columns += paid
+        table = np.minimum(padded[:length], _BEYOND_ANY_COST)
+    return table
