@@ -99,6 +99,9 @@ def check_answer(**changed):
         "uniformity": told.Uniformity(**spread, by_kind=[told.KindUniformity(**spread)]),
         "loss_budget": BUDGET,
         "runs": [run(f"row:{number}") for number in range(1, 9)],
+        "supply": head.SupplyAnswer(
+            kind="main", pressure=psi(64.0), pressure_left=psi(55.36), flow=gpm(6.4), limits=[], reasons=[]
+        ),
         "regulator": head.RegulatorAnswer(
             advice="recommended",
             state="holding",
@@ -122,7 +125,12 @@ def check_answer(**changed):
             clean_loss=psi(3.2),
             dirty_loss=psi(6.2),
             clean_when=Sentence("when it loses {loss}", {"loss": Measured(psi(6.2), "pressure")}),
+            suggested=["screen-0.75in-150"],
+            suits=[head.SuitingFilter(part="screen-0.75in-150", type="screen", opening=100e-6, clean_loss=psi(3.2))],
+            placement=Sentence("behind the valve"),
             clogging_hazard="unknown",
+            constituents=[],
+            treatments=[],
             reasons=[],
         ),
         "findings": [],

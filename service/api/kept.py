@@ -43,10 +43,10 @@ class Keeper:
 
     def put(self, key: Hashable, entry: Kept) -> None:
         """Keep an entry, if it is not too large."""
-        if _weight(entry) > self.room * LARGEST_SHARE:
-            return
         if key in self._entries:
             self.taken -= _weight(self._entries.pop(key))
+        if _weight(entry) > self.room * LARGEST_SHARE:
+            return
         self._entries[key] = entry
         self.taken += _weight(entry)
         while self.taken > self.room:

@@ -179,7 +179,7 @@ def _of_rows(path: Path, rows: Rows) -> Plan:
 
 def _of_inner_rows(path: Path, outer: Rows, inner_path: Path, inner: Rows) -> Plan:
     """Rows within the rows of another table, each behind the name of the row it stands in, and its unit if any."""
-    names = [next(iter(outer.row.fields)), *(name for name in outer.row.fields if name == DIMENSION)]
+    names = [outer.key, *(name for name in outer.row.fields if name == DIMENSION)]
     columns = [*(((name,), Value()) for name in names), *_columns(inner.row)]
     own, others = [(name,) for name in names], [column for column, _ in _columns(inner.row)]
 

@@ -1,8 +1,8 @@
 """Single values of an answer by name, as a cell of a sheet wants them.
 
 A name is the way through the document, parted by dots: `regulator.suggested_set_pressure`. A row of a list is entered
-by the text of its first field, such as the address of a run or the code of a finding, or by its number from 1:
-`runs.row:2.end_pressure`, `loss_budget.3.loss`.
+by its id or by the text of its first field, such as the address of a run or the code of a finding, or by its number
+from 1: `runs.row:2.end_pressure`, `loss_budget.3.loss`.
 """
 
 from __future__ import annotations
@@ -81,8 +81,7 @@ def _below(value: Any, step: str) -> Any:
 
 def _in_rows(here: _Here, rows: Rows, rest: str) -> tuple[_Here, str]:
     listed = here.value or ()
-    key = next(iter(rows.row.fields))
-    keys = [str(row.get(key)) for row in listed]
+    keys = [str(row.get(rows.key)) for row in listed]
     step, behind = _step(keys, rest)
     if step is not None:
         places = [place for place, found in enumerate(keys) if found == step]

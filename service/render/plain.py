@@ -17,7 +17,9 @@ _NO_CHARACTER = re.compile("[\ud800-\udfff\ufffe\uffff]")
 _FORMULA = "[=+\\-@＝＋－＠]"
 """What a sheet knows a formula by, the wide characters of East Asian keyboards among it."""
 
-_RUN_AS_FORMULA = re.compile(rf'^(?=\s*{_FORMULA})|(?<=[,;"|])(?={_FORMULA})')
+_BLANK = r"[\s\u200b\u2060\ufeff]"
+
+_RUN_AS_FORMULA = re.compile(rf'(?:^|(?<=[,;"|]))(?={_BLANK}*{_FORMULA})')
 
 
 def number(value: float, *, comma: bool = False) -> str:

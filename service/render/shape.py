@@ -46,6 +46,11 @@ class Rows:
 
     row: Group
 
+    @property
+    def key(self) -> str:
+        """The field that tells one row from the others: its id, or what stands first in it."""
+        return "id" if "id" in self.row.fields else next(iter(self.row.fields))
+
 
 Node = Value | Texts | Group | Rows
 

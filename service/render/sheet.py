@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from service.render.budget import BudgetLine, budget_lines
 from service.render.cells import is_number, said
 from service.render.listing import SUMMARY, Document, listing, plans
+from service.render.plain import one_line
 from service.render.profile_sketch import curve_of, profile_sketch
 from service.render.rounding import decimals, fixed
 from service.render.rungs import Rung, rungs
@@ -107,9 +108,12 @@ class Sheet:
         if not critical or not profile:
             return None
         kind = "sound" if critical["margin"] >= 0 else "broken"
-        title = f"Pressure along {critical['run']}"
+        run = one_line(critical["run"])
         drawing = profile_sketch(
-            [curve_of(critical["run"], kind, profile)], least=critical["minimum"], title=title, units=self.units
+            [curve_of(run, kind, profile)],
+            least=critical["minimum"],
+            title=f"Pressure along {run}",
+            units=self.units,
         )
         return Markup(drawing)  # noqa: S704 - made by an XML writer, which escapes what it is given
 

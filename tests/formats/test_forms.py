@@ -1,0 +1,226 @@
+"""Asking for a format, a table, a value: what goes together, what does not, and how that is told."""
+
+import csv
+import io
+
+import pytest
+
+from tests.formats.questions import PROFILE, ROWS, UNIFORM, profile, uniform
+
+TYPES = [
+    ({}, "application/json"),
+    ({"format": "json"}, "application/json"),
+    ({"format": "csv"}, "text/csv; charset=utf-8"),
+    ({"format": "xml"}, "application/xml"),
+    ({"format": "html"}, "text/html; charset=utf-8"),
+    ({"table": "runs"}, "text/csv; charset=utf-8"),
+    ({"table": "runs", "format": "xml"}, "application/xml"),
+    ({"table": "runs", "format": "html"}, "text/html; charset=utf-8"),
+    ({"pick": "flow"}, "text/plain; charset=utf-8"),
+    ({"pick": "flow", "format": "text"}, "text/plain; charset=utf-8"),
+    ({"pick": "flow", "format": "csv"}, "text/csv; charset=utf-8"),
+    ({"decimal": "comma"}, "text/csv; charset=utf-8"),
+]
+
+
+@pytest.mark.parametrize(("how", "media_type"), TYPES, ids=str)
+def test_each_form_says_what_it_is(ask, how, media_type):
+    answer = ask("GET", uniform(**how))
+    assert answer.status_code == 200
+    assert answer.headers["Content-Type"] == media_type
+    assert "Accept" in answer.headers["Vary"]
+
+
+ACCEPTED = [
+    ("text/csv", {}, "text/csv"),
+    ("text/html,application/xhtml+xml,application/xml;q=0.9,*/*;q=0.8", {}, "text/html"),
+    ("application/xml", {"table": "runs"}, "application/xml"),
+    ("*/*", {"table": "runs"}, "text/csv"),
+    ("image/avif,image/webp", {"pick": "flow"}, "text/plain"),  # a cell takes what comes
+]
+
+
+@pytest.mark.parametrize(("accept", "how", "media_type"), ACCEPTED)
+def test_accept_chooses_where_format_does_not(ask, accept, how, media_type):
+    answer = ask("GET", uniform(**how), headers={"Accept": accept})
+    assert answer.headers["Content-Type"].partition(";")[0] == media_type
+
+
+TOGETHER = [
+    ({"table": "lines"}, "?table", "summary, "),
+    ({"table": "runs", "pick": "flow"}, "?table", "one of"),
+    ({"table": "runs", "format": "json"}, "?format", "csv, xml, html"),
+    ({"pick": "flow", "format": "html"}, "?format", "text, csv"),
+    ({"format": "text"}, "?format", "json, "),
+    ({"format": "xml", "decimal": "comma"}, "?format", "csv"),
+    ({"format": "html", "decimal": "comma"}, "?format", "csv"),
+    ({"pick": "flow,,verdict"}, "?pick", "names"),
+    ({"pick": ""}, "?pick", "text"),
+    ({"decimal": "semicolon"}, "?decimal", "point, comma"),
+    ({"errors": "html"}, "?errors", "problem, text"),
+    ({"download": "perhaps"}, "?download", "true, false"),
+]
+
+
+@pytest.mark.parametrize(("how", "pointer", "accepted"), TOGETHER, ids=str)
+def test_what_does_not_go_together_is_told(ask, how, pointer, accepted):
+    answer = ask("GET", uniform(**how))
+    assert answer.status_code == 422
+    (fault,) = answer.json()["errors"]
+    assert fault["pointer"] == pointer
+    assert accepted in fault["accepted"]
+
+
+def test_it_is_told_together_with_every_other_fault(ask):
+    answer = ask("GET", uniform(table="lines", spacing=-1, lenght=3))
+    assert {fault["pointer"] for fault in answer.json()["errors"]} == {"?table", "?spacing", "?lenght"}
+
+
+def test_an_unknown_format_is_a_406_with_the_list(ask):
+    answer = ask("GET", uniform(format="yaml"))
+    assert answer.status_code == 406
+    assert {"json", "csv", "xml", "html"} <= set(answer.json()["errors"][0]["accepted"].split(", "))
+
+
+UNKNOWN = [
+    ("pressure", "end_of_line_pressure"),
+    ("regulator.advise", "regulator.advice"),
+    ("runs.lateral:9.end_pressure", "runs.lateral:4"),
+    ("runs.lateral:2.pressure", "runs.lateral:2.end_pressure"),
+    ("runs.0.end_pressure", "runs.feed"),
+    ("runs.7.end_pressure", "runs.feed"),
+    ("runs", "runs.header"),
+    ("critical_outlet", "critical_outlet.margin"),
+    ("flow.x", "flow"),
+]
+
+
+@pytest.mark.parametrize(("name", "known"), UNKNOWN)
+def test_an_unknown_pick_names_what_there_is(ask, name, known):
+    answer = ask("GET", uniform(pick=name))
+    assert answer.status_code == 422
+    (fault,) = answer.json()["errors"]
+    assert fault["pointer"] == "?pick"
+    assert known in fault["accepted"].split(", ")
+
+
+def test_every_unknown_pick_is_told(ask):
+    faults = ask("GET", uniform(pick="flow,x,verdict,y")).json()["errors"]
+    assert [fault["detail"][:7] for fault in faults] == ["Name 2:", "Name 4:"]
+
+
+def test_rows_of_one_name_are_told_apart_by_their_numbers(ask):
+    stages = list(csv.DictReader(io.StringIO(ask("GET", uniform(table="budget")).text)))
+    twice = [number for number, row in enumerate(stages, start=1) if row["stage"] == "regulator"]
+    assert len(twice) == 2
+    (fault,) = ask("GET", uniform(pick="loss_budget.regulator.loss")).json()["errors"]
+    assert fault["accepted"] == ", ".join(f"loss_budget.{number}" for number in twice)
+    assert ask("GET", uniform(pick=f"loss_budget.{twice[0]}.kind")).text == "device"
+
+
+def test_what_this_answer_leaves_out_is_picked_as_nothing(ask):
+    row = ask("GET", uniform(pick="flow,regulator.thresholds.highest_shut_off.pressure,verdict", static_pressure=20))
+    assert row.status_code == 200
+    assert len(next(csv.reader([row.text]))) == 3
+
+
+def test_a_line_of_outlets_comes_as_its_profile(ask):
+    body = ask("GET", profile(format="csv")).text
+    heading, first, *_ = body.split("\r\n")
+    assert heading.startswith('"at [ft]","elevation [ft]","pressure [psi]"')
+    assert first.startswith("0,0,25,")
+    assert ask("GET", profile(pick="profile.1.pressure")).text == "25"
+    assert ask("GET", profile(units="metric", inlet_pressure=170, format="csv")).text.startswith('"at [m]"')
+
+
+def test_a_comma_in_a_number_is_a_point(ask):
+    point, comma = ask("GET", uniform(spacing="2.5")), ask("GET", uniform(spacing="2,5"))
+    assert point.json() == comma.json()
+
+
+def test_a_download_is_a_file_and_has_the_mark_that_sheets_know_utf_8_by(ask):
+    shown, kept = ask("GET", uniform(table="runs")), ask("GET", uniform(table="runs", download="true"))
+    assert "Content-Disposition" not in shown.headers
+    assert kept.headers["Content-Disposition"] == 'attachment; filename="uniform-runs.csv"'
+    assert kept.content == b"\xef\xbb\xbf" + shown.content
+    xml = ask("GET", uniform(format="xml", download="true"))
+    assert xml.headers["Content-Disposition"] == 'attachment; filename="uniform.xml"'
+    assert xml.content.startswith(b"<?xml")
+
+
+ERRORS = [
+    (uniform(errors="text", spacing=-1), "ERROR: spacing: -1 ft is outside the range"),
+    (uniform(errors="text", pick="nothing"), "ERROR: pick: There is no such value."),
+    (uniform(errors="text", spacing=-1, laterals="many"), " And 1 more."),
+    (uniform(errors="text", format="yaml"), "ERROR: format: "),
+    (f"{UNIFORM}?errors=text", "ERROR: "),
+    (f"{PROFILE}?errors=text&length=" + "1" * 9000, "ERROR: Path and query are longer"),
+    ("/v1/zones/nothing?errors=text", "ERROR: No page and no calculation has this path."),
+    (uniform(errors="text", lateral_length=30, first_at=40), "ERROR: first_at: "),
+]
+
+
+@pytest.mark.parametrize(("address", "told"), ERRORS, ids=[told[:30] for _, told in ERRORS])
+def test_an_error_may_be_a_value(ask, address, told):
+    answer = ask("GET", address)
+    assert answer.status_code == 200
+    assert answer.headers["Content-Type"] == "text/plain; charset=utf-8"
+    assert answer.headers["Cache-Control"] == "no-store"
+    assert answer.text.startswith("ERROR: ")
+    assert told in answer.text
+    assert "\n" not in answer.text
+    assert len(answer.text) <= 250
+
+
+def test_an_error_is_a_status_unless_asked_otherwise(ask):
+    assert ask("GET", uniform(spacing=-1)).status_code == 422
+    assert ask("GET", uniform(spacing=-1, errors="problem")).status_code == 422
+
+
+def test_a_fault_of_the_service_is_never_a_value(ask, monkeypatch):
+    def fails(*_: object, **__: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("service.api.zones.check", fails)
+    assert ask("GET", uniform(errors="text", spacing=2.25)).status_code == 500
+
+
+def test_a_body_may_be_answered_in_any_form_too(ask):
+    zone = {
+        "name": "=1+1",
+        "supply": {"static_pressure": 40},
+        "runs": [
+            {"id": "row", "pipe": "pe-0.5in", "length": 20, "outlets": {"emitter": "compensating-1gph", "spacing": 5}}
+        ],
+    }
+    answer = ask("POST", "/v1/zones/check?pick=name,runs.row.run", json=zone)
+    assert answer.text == '"\'=1+1","row"'
+    assert "ETag" not in answer.headers
+    assert answer.headers["Cache-Control"] == "no-store"
+
+
+@pytest.mark.parametrize("how", [{}, {"format": "csv"}, {"pick": "flow"}, {"format": "html"}], ids=str)
+def test_head_is_answered_as_get(ask, how):
+    get, head = ask("GET", uniform(**how)), ask("HEAD", uniform(**how))
+    assert head.content == b""
+    for name in ("Content-Type", "Content-Length", "ETag", "Cache-Control"):
+        assert head.headers[name] == get.headers[name]
+
+
+def test_the_parts_come_in_every_form(ask):
+    heading, *_ = csv.reader(io.StringIO(ask("GET", "/v1/parts?format=csv&kind=pipe").text))
+    assert "inside_diameter [in]" in heading
+    assert ask("GET", "/v1/parts?pick=parts.pe-0.75in.inside_diameter").text == "0.824"
+    assert "<table" in ask("GET", "/v1/parts?format=html&kind=pipe").text
+    assert ask("GET", "/v1/parts/pe-0.75in?pick=part.inside_diameter&units=metric").text == "20.9296"
+
+
+def test_the_whole_answer_in_xml_fits_a_cell(ask):
+    """32 767 characters: Microsoft Support, "WEBSERVICE function"."""
+    assert len(ask("GET", uniform(format="xml", laterals=20)).text) < 32_767
+
+
+def test_rows_of_numbers_that_are_asked_for_are_those_of_the_document(ask):
+    assert ROWS["laterals"] == len(
+        [run for run in ask("GET", uniform()).json()["runs"] if run["run"].startswith("lat")]
+    )
