@@ -16,15 +16,14 @@ from service.api.asked_picture import Picture
 from service.api.kept import Keeper
 from service.api.pictured import computed_for
 from service.api.problems import FieldError, Refusal
+from service.api.sheets import sheet_document
 from service.api.sizes import zone_size
 from service.api.tags import Tagger, canonical
 from service.api.workers import Crew
 from service.render.formats import Told, json_of
 from service.render.pick import NoSuchValue, picked
 from service.schemas.nothing_null import NothingNull
-from service.schemas.uniform_query import UniformQuery
 from service.schemas.wire import to_wire
-from service.schemas.zone import Zone
 from service.units.model import QueryModel, UnitModel
 
 AT_ONCE_BYTES = 64 * 1024
@@ -54,8 +53,7 @@ class Presented:
     def __call__(self, compute: Callable[[A], NothingNull], asked: A) -> Response:
         """Compute, convert, write. A large answer takes its time in each of the three: a thread's work."""
         self._refuse_faults()
-        asked = _in_detail(asked) if self.form.format.profiles else asked
-        return self._response(self._written(to_wire(self._of_plot(compute)(asked), asked.units)))
+        return self._response(self._written(self._document(compute, asked)))
 
     async def kept(self, compute: Callable[[A], NothingNull], asked: A) -> Response:
         """Answer a GET: at once if the caller or this service has the answer already, else by computing it once."""
@@ -68,20 +66,26 @@ class Presented:
         tag = tagger.tag(meant, self.form)
         if holds(self.request, tag):
             return not_modified(tag)
-        in_detail = self.form.format.profiles
-        compute_it = partial(_document, self._of_plot(compute), _in_detail(asked) if in_detail else asked)
         plot = self.form.plot
-        text = await keeper.once((meant, in_detail, plot and plot.name), partial(crew.run, compute_it))
+        key = (meant, self._is_sheet, plot and plot.name)
+        text = await keeper.once(key, partial(crew.run, lambda: json_of(self._document(compute, asked))))
         write = partial(self._written_again, text)
         body = write() if plot is None and len(text) <= AT_ONCE_BYTES else await crew.run(write)
         response = self._response(body, {**OF_EVERY_GET, "ETag": tag})
         keep(self.request, response)
         return response
 
-    def _of_plot(self, compute: Callable[[A], NothingNull]) -> Callable[[A], NothingNull]:
-        """What to compute: the answer, or what the plot that is asked for is drawn from."""
+    @property
+    def _is_sheet(self) -> bool:
+        return self.form.format.sheet and self.form.table is None
+
+    def _document(self, compute: Callable[[A], NothingNull], asked: A) -> dict[str, Any]:
+        """What is to be written: the answer, or what a sheet or a plot is made from."""
+        size = zone_size(self.request)
         plot = self.form.plot
-        return compute if plot is None else computed_for(self.model, plot.name, zone_size(self.request))
+        if plot is not None:
+            return to_wire(computed_for(self.model, plot.name, size)(asked), asked.units)
+        return sheet_document(compute, asked, size) if self._is_sheet else to_wire(compute(asked), asked.units)
 
     def _refuse_faults(self) -> None:
         if self.faults:
@@ -106,16 +110,6 @@ class Presented:
             file = "-".join(filter(None, (self.request.url.path.rpartition("/")[2], shown)))
             named["Content-Disposition"] = f'attachment; filename="{file}.{form.format.ending}"'
         return Response(body, media_type=form.format.media_type, headers=named)
-
-
-def _document(compute: Callable[[A], NothingNull], asked: A) -> bytes:
-    return json_of(to_wire(compute(asked), asked.units))
-
-
-def _in_detail(asked: A) -> A:
-    """The same question, its answer to tell pressures along the runs of a zone."""
-    detailed: A = asked.in_detail() if isinstance(asked, Zone | UniformQuery) else asked  # type: ignore[assignment]
-    return detailed
 
 
 def _refusal_of_picks(told: Told) -> Refusal:

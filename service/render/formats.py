@@ -56,7 +56,7 @@ class Format:
     write: Callable[[Told], bytes]
     parts: frozenset[Part] = frozenset({Part.WHOLE})
     comma: frozenset[Part] = frozenset()  # the parts in which it can write a decimal comma
-    profiles: bool = False  # whether it shows pressures along the runs, however little detail the answer is to tell
+    sheet: bool = False  # whether the whole answer is shown as a sheet, which tells more than was asked for
 
     @property
     def draws(self) -> bool:
@@ -137,7 +137,7 @@ FORMATS: Mapping[str, Format] = MappingProxyType(
                 _html,
                 frozenset({Part.WHOLE, Part.TABLE}),
                 frozenset({Part.TABLE}),
-                profiles=True,
+                sheet=True,
             ),
             Format("text", "text/plain" + _UTF8, _text, frozenset({Part.PICK}), frozenset({Part.PICK})),
             Format("png", "image/png", partial(_picture, form="png"), PICTURES),

@@ -41,6 +41,9 @@ UNITS = "units"
 DIMENSION = "dimension"
 """Field of a row that tells the dimension of its other numbers; shown as the unit."""
 
+TELLING_UNITS = (DIMENSION, "unit")
+"""Fields of a row that tell the unit of numbers in it, and in the rows within it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -179,7 +182,7 @@ def _of_rows(path: Path, rows: Rows) -> Plan:
 
 def _of_inner_rows(path: Path, outer: Rows, inner_path: Path, inner: Rows) -> Plan:
     """Rows within the rows of another table, each behind the name of the row it stands in, and its unit if any."""
-    names = [outer.key, *(name for name in outer.row.fields if name == DIMENSION)]
+    names = [outer.key, *(name for name in TELLING_UNITS if name in outer.row.fields)]
     columns = [*(((name,), Value()) for name in names), *_columns(inner.row)]
     own, others = [(name,) for name in names], [column for column, _ in _columns(inner.row)]
 

@@ -16,6 +16,7 @@ from service.render.plain import one_line
 from service.render.profile_sketch import curve_of, profile_sketch
 from service.render.rounding import decimals, fixed
 from service.render.rungs import Rung, rungs
+from service.render.sheet_takeoff import PrintedTakeoff
 from service.units.sentence import figure
 
 MOST_ROWS = 40
@@ -34,7 +35,22 @@ HEADLINE = (
 """Single figures that stand large at the top of a sheet, where an answer has them."""
 
 TOLD = frozenset(
-    {"budget", "findings", "cautions", "assumed", "runs", "profile", "thresholds", "end_of_line", "published"}
+    {
+        "budget",
+        "findings",
+        "cautions",
+        "assumed",
+        "runs",
+        "profile",
+        "thresholds",
+        "end_of_line",
+        "published",
+        "lines",
+        "packages",
+        "reasons",
+        "by_zone",
+        "by_class",
+    }
 )
 """Tables that have a section of their own, or are told by one. Every other one stands at the end as it is."""
 
@@ -149,6 +165,12 @@ class Sheet:
         return block if mark in block else None
 
     @property
+    def takeoff(self) -> PrintedTakeoff | None:
+        """The takeoff, alone or beside a check."""
+        block = self.document.get("takeoff") or self.document
+        return PrintedTakeoff(block) if "lines" in block else None
+
+    @property
     def runs(self) -> Printed | None:
         """The runs, of many those with the lowest pressures."""
         runs = self.document.get("runs")
@@ -170,7 +192,7 @@ class Sheet:
     @property
     def others(self) -> Iterator[Printed]:
         """The tables that no section tells, the single values among them where nothing has put them into words."""
-        in_words = {*TOLD, SUMMARY} if "critical_outlet" in self.document else TOLD
+        in_words = {*TOLD, SUMMARY} if self.document.keys() & {"critical_outlet", "lines"} else TOLD
         for name in plans(self.model):
             if name not in in_words:
                 printed = self._printed(name, self.document)

@@ -1,0 +1,37 @@
+"""What the printed sheet of a zone is made of: its check in detail, and what it takes to build it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from service.schemas.answers import CheckAnswer
+from service.schemas.nothing_null import NothingNull
+from service.schemas.takeoff import JobZone, TakeoffJob
+from service.schemas.uniform_query import UniformQuery
+from service.schemas.wire import to_wire
+from service.schemas.zone import Zone
+from service.takeoff.takeoff import takeoff
+from service.units.model import UnitModel
+from service.zones.instances import Limits
+
+A = TypeVar("A", bound=UnitModel)
+
+TAKEOFF = "takeoff"
+"""Where the sheet of a check finds the takeoff of its zone."""
+
+
+def sheet_document(compute: Callable[[A], NothingNull], asked: A, size: Limits) -> dict[str, Any]:
+    """The document of an answer for a sheet: that of a zone tells pressures along its runs, that of a check more."""
+    answer = compute(_in_detail(asked))
+    document = to_wire(answer, asked.units)
+    if isinstance(answer, CheckAnswer) and isinstance(asked, Zone | UniformQuery):
+        zone = asked if isinstance(asked, Zone) else asked.to_zone()
+        job = TakeoffJob.model_construct(units=asked.units, zones=(JobZone.model_construct(**dict(zone)),))
+        document[TAKEOFF] = to_wire(takeoff(job, size), asked.units)
+    return document
+
+
+def _in_detail(asked: A) -> A:
+    detailed: A = asked.in_detail() if isinstance(asked, Zone | UniformQuery) else asked  # type: ignore[assignment]
+    return detailed
