@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from service.hydraulics.devices import FixedLoss, LossCurve, SquareLoss, SumLoss, TableLoss
-from service.hydraulics.friction import Pipes, friction_law
+from service.hydraulics.friction import FrictionLaw, Pipes, friction_law
 from service.hydraulics.network import Chains, Network
 from service.hydraulics.outlets import OutletLaws, Outlets, Tubes
 from service.hydraulics.solve import FixedHead, Source
@@ -116,12 +116,12 @@ class Drawing:
         friction = friction_law(pipes, law=self.law, viscosity=VISCOSITY)
         return Tubes(outlet=np.array([group for group, _ in hanging]), rise=rise, friction=friction)
 
-    def network(self) -> Network:
-        """The network as the service takes it."""
+    def network(self, *, friction: FrictionLaw | None = None) -> Network:
+        """The network as the service takes it, with the friction law it is drawn with or another one."""
         pipes = Pipes(self.length, self.bore, self.roughness, self.smoothness, self.local)
         return Network(
             chains=Chains(self.links, self.upstream, self.downstream),
-            friction=friction_law(pipes, law=self.law, viscosity=VISCOSITY),
+            friction=friction or friction_law(pipes, law=self.law, viscosity=VISCOSITY),
             resistance=self.length / self.bore**4.87,
             elevation=self.elevation,
             outlets=Outlets(node=self.outlet_node, count=self.columns("count"), laws=self.laws(), tubes=self.tubes()),

@@ -1,0 +1,11 @@
+"""Units that the sources write, in SI, each by its definition (NIST Special Publication 811, appendix B.8)."""
+
+FOOT = 0.3048
+INCH = 0.0254
+POUND_PER_SQUARE_INCH = 4.4482216152605 / INCH**2
+GALLON = 231 * INCH**3
+GALLON_PER_MINUTE = GALLON / 60
+GALLON_PER_HOUR = GALLON / 3600
+LITRE_PER_SECOND = 1e-3
+LITRE_PER_HOUR = 1e-3 / 3600
+MILLIMETRE = 1e-3
