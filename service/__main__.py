@@ -5,9 +5,9 @@ import sys
 from collections.abc import Sequence
 
 from service import __version__
-from service.cli import check, demo, serve
+from service.cli import check, demo, serve, takeoff
 
-SUBCOMMANDS = (demo, serve, check)
+SUBCOMMANDS = (demo, serve, check, takeoff)
 
 
 def main(words: Sequence[str] | None = None) -> int:

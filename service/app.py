@@ -7,7 +7,7 @@ from functools import partial
 from fastapi import FastAPI
 from starlette.exceptions import HTTPException
 
-from service.api import advice, landing, laterals, operations, pages, parts, zones
+from service.api import advice, landing, laterals, operations, pages, parts, takeoff, zones
 from service.api.asgi.access_log import AccessLog
 from service.api.asgi.cors import Cors
 from service.api.asgi.head_limits import HeadLimits
@@ -22,9 +22,11 @@ from service.api.tags import Tagger
 from service.api.workers import Crew
 from service.parts.catalogue import load_catalogue
 from service.settings import Settings, read_settings
+from service.takeoff.price_file import house_prices
 
 ROUTERS = (
     zones.router,
+    takeoff.router,
     laterals.router,
     advice.router,
     parts.router,
@@ -53,6 +55,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     )
     app.state.settings = settings
     app.state.catalogue = load_catalogue(settings.parts_file)
+    app.state.prices = house_prices(settings.prices_file, app.state.catalogue)
     app.state.crew = Crew(settings.calculations, settings.queue)
     app.state.keeper = Keeper(settings.kept_bytes)
     app.state.tagger = Tagger(settings, app.state.catalogue)

@@ -29,6 +29,7 @@ class Settings(BaseSettings):
     log_level: LogLevel = "info"
 
     parts_file: Path | None = Field(default=None, description="Parts of the operator's own, beside the shipped ones.")
+    prices_file: Path | None = Field(default=None, description="Prices of parts, for takeoffs that bring none.")
     allowed_origins: Annotated[tuple[str, ...], NoDecode] = Field(
         default=(), description="Web origins whose pages may ask, parted by commas; `*` for every one."
     )

@@ -30,6 +30,15 @@ def _zone_answers() -> Examples:
     return {name: {"summary": _title(name), "value": examples.answer(name)} for name in shown}
 
 
+def job_requests() -> dict[str, Example]:
+    """Every example job."""
+    return {name: Example(summary=_title(name), value=examples.job(name)) for name in examples.jobs()}
+
+
+def _job_answers() -> Examples:
+    return {name: {"summary": _title(name), "value": examples.job_takeoff(name)} for name in examples.jobs()}
+
+
 LATERAL_REQUESTS: dict[str, Example] = {
     "quince-by-the-wall": Example(
         summary="Quince by the wall: six emitters on a line that climbs",
@@ -110,6 +119,7 @@ def _answered(answer: NothingNull) -> Any:
 ANSWERS: Mapping[str, Callable[[], Examples]] = {
     "checkZone": _zone_answers,
     "askUniformZone": _zone_answers,
+    "takeOffZones": _job_answers,
     "profileLateral": _lateral_answers,
     "askLateralProfile": _lateral_answers,
     "adviseRegulator": _regulator_answers,

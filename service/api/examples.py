@@ -14,6 +14,9 @@ TWIN = "dahlia-rows-end-to-end"
 
 REQUEST, ANSWER = ".request.json", ".answer.json"
 
+JOB, TAKEOFF = ".job.json", ".takeoff.json"
+"""What jobs to be taken off and their answers are called."""
+
 
 @cache
 def folder() -> Traversable:
@@ -41,3 +44,18 @@ def request(name: str) -> Any:
 def answer(name: str) -> Any:
     """The committed answer of an example."""
     return json.loads((folder() / (name + ANSWER)).read_text(encoding="utf-8"))
+
+
+def jobs() -> list[str]:
+    """Every example job by name, in alphabetical order."""
+    return sorted(file.name.removesuffix(JOB) for file in folder().iterdir() if file.name.endswith(JOB))
+
+
+def job(name: str) -> Any:
+    """The request of a job to be taken off."""
+    return json.loads((folder() / (name + JOB)).read_text(encoding="utf-8"))
+
+
+def job_takeoff(name: str) -> Any:
+    """The committed answer of a job."""
+    return json.loads((folder() / (name + TAKEOFF)).read_text(encoding="utf-8"))

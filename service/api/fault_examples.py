@@ -1,5 +1,6 @@
 """One fault of each kind that a zone can have, for the page that explains the kind."""
 
+from service.takeoff.faults import NoPrices, TooManyRunsInJob
 from service.units.dimensions import FOOT
 from service.units.sentence import Measured, Sentence
 from service.zones.faults import (
@@ -40,4 +41,6 @@ FAULT_EXAMPLES: tuple[ZoneFault, ...] = (
     NoOutlets(("runs",)),
     TooManyRuns(("runs", 2), count=2400, largest=2390, limit=2000),
     TooManyOutlets(("runs", 2), count=160_000, largest=160_000, limit=100_000),
+    NoPrices("labour"),
+    TooManyRunsInJob(140, count=201_520, limit=200_000),
 )

@@ -26,11 +26,16 @@ NARROWEST, WIDEST = 60, 120
 def show(reply: "httpx.Response", *, raw: bool = False) -> int:
     """Print the answer to a check, or what is wrong with the request; returns the exit status."""
     if reply.status_code != HTTPStatus.OK:
-        _show_problem(reply.json())
-        return BAD_INPUT if reply.is_client_error else NO_ANSWER
+        return refused(reply)
     answer: dict[str, Any] = reply.json()
-    _print(reply.content if raw else _encoded(str(Report(answer, width(), colour=in_colour()))))
+    write(reply.content if raw else encoded(str(Report(answer, width(), colour=in_colour()))))
     return FAILS if answer["verdict"] == "fail" else WORKS
+
+
+def refused(reply: "httpx.Response") -> int:
+    """Say on standard error what is wrong with the request; returns the exit status."""
+    _show_problem(reply.json())
+    return BAD_INPUT if reply.is_client_error else NO_ANSWER
 
 
 def complain(message: str) -> int:
@@ -50,12 +55,13 @@ def in_colour() -> bool:
     return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
-def _encoded(text: str) -> bytes:
+def encoded(text: str) -> bytes:
     """The text as the terminal writes it; a unit sign that it does not know becomes a question mark."""
     return text.encode(sys.stdout.encoding or "utf-8", "replace")
 
 
-def _print(line: bytes) -> None:
+def write(line: bytes) -> None:
+    """Print a text as it is encoded already."""
     try:
         sys.stdout.flush()
         sys.stdout.buffer.write(line + b"\n")

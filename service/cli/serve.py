@@ -35,10 +35,11 @@ def run(arguments: argparse.Namespace) -> int:
     import uvicorn
 
     from service.parts.catalogue import CatalogueFault, load_catalogue
+    from service.takeoff.price_file import house_prices
 
     try:
         settings = read_settings()
-        load_catalogue(settings.parts_file)
+        house_prices(settings.prices_file, load_catalogue(settings.parts_file))
     except (SettingsRefused, CatalogueFault) as refused:
         print(refused, file=sys.stderr)
         return 2

@@ -8,7 +8,8 @@ from typing import Annotated, ClassVar
 
 from pydantic import Field
 
-from service.schemas.answers import Answer, Assumed, Caution
+from service.schemas.answer import Answer
+from service.schemas.answers import Assumed, Caution
 from service.schemas.nothing_null import Perhaps
 from service.schemas.readings import Count, Length, Unit, Word
 from service.schemas.takeoff_prices import LONGEST_ID

@@ -48,7 +48,9 @@ def to_buy(line: Line, bought: Purchase) -> Sentence:
 
 def _package(item: Item, each: Packages) -> Sentence:
     if each.cut:
-        return Sentence("{length} cut off", {"length": Measured(each.size * each.count, "length")})
+        # What is dug or paid by the length is not cut off anything.
+        cut = "{length}" if item.tax_class == "work" else "{length} cut off"
+        return Sentence(cut, {"length": Measured(each.size * each.count, "length")})
     if item.by_length:
         return Sentence("{count} × {length}", {"count": each.count, "length": Measured(each.size, "length")})
     one_by_one = "{count}" if item.unit == "each" else "{count} {unit}"

@@ -1,0 +1,159 @@
+"""A takeoff as it is printed: sections of lines with their quantities, packages and amounts, and what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from service.schemas.currencies import CURRENCIES
+from service.units.sentence import figure
+
+Document = Mapping[str, Any]
+
+MOST_ZONES = 8
+"""Zones that a printed table has columns for. [-]"""
+
+SECTIONS = {
+    "pipe": "Pipe and tubing",
+    "fittings": "Fittings",
+    "outlets": "Outlets, stakes and taps",
+    "head": "Heads",
+    "wiring": "Wiring",
+    "site": "Site",
+    "consumables": "Consumables",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One count of a line as it is printed."""
+
+    count: str
+    says: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedLine:
+    """One line as it is printed."""
+
+    part: str
+    description: str
+    quantity: str
+    unit: str
+    buy: str
+    amount: str  # empty where there are no prices or none for this part
+    reasons: Sequence[Reason]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Lines that belong together, and what they cost."""
+
+    title: str
+    lines: Sequence[PrintedLine]
+    amount: str
+
+
+class MaterialList:
+    """The answer of a takeoff, seen by whoever prints it."""
+
+    def __init__(self, document: Document) -> None:
+        """`document` is the answer as it goes over the wire."""
+        self.document = document
+        self.totals: Document | None = document.get("totals")
+        self.currency: str = self.totals["currency"] if self.totals else ""
+
+    @property
+    def title(self) -> str:
+        """What the job is called."""
+        return str(self.document["name"])
+
+    def money(self, amount: float | None) -> str:
+        """An amount with the decimals of its currency, thousands apart."""
+        return "" if amount is None else f"{amount:,.{CURRENCIES.get(self.currency, 2)}f}"
+
+    @property
+    def sections(self) -> Iterator[Section]:
+        """The lines by section, in the order of the answer."""
+        for section in dict.fromkeys(line["section"] for line in self.document["lines"]):
+            lines = [line for line in self.document["lines"] if line["section"] == section]
+            amounts = [line["amount"] for line in lines if "amount" in line]
+            cost = self.money(sum(amounts)) if amounts else ""
+            yield Section(SECTIONS.get(section, section), [self._line(line) for line in lines], cost)
+
+    def _line(self, line: Document) -> PrintedLine:
+        return PrintedLine(
+            part=line["part"],
+            description=line["description"],
+            quantity=figure(line["quantity"]),
+            unit="" if line["unit"] == "each" else line["unit"],
+            buy=line["buy"],
+            amount=self.money(line.get("amount")),
+            reasons=[self._reason(line, reason) for reason in line["reasons"]],
+        )
+
+    def _reason(self, line: Document, reason: Document) -> Reason:
+        # A rule about joints says itself how many there are.
+        unit = "" if line["unit"] == "each" else f" {line['unit']}"
+        count = "" if reason["rule"] == "joints" else f"{figure(reason['count'])}{unit}: "
+        return Reason(count, reason["says"], reason["source"])
+
+    @property
+    def labour(self) -> Iterator[tuple[str, str, str, str, str]]:
+        """Each task: what, how much, hours, price of an hour, amount."""
+        for task in self.document.get("labour", ()):
+            per = task["per"].removesuffix("_length").replace("_", " ")
+            unit = f" {task['unit']}" if task["unit"] != "each" else ""
+            much = f"{figure(task['count'])}{unit} {per}" if per != "job" else "once"
+            yield task["task"], much, f"{task['hours']:.2f}", self.money(task["rate"]), self.money(task["amount"])
+
+    @property
+    def sums(self) -> Iterator[tuple[str, str, str]]:
+        """How the total comes about: words, amount, and what kind of row it is."""
+        totals = self.totals
+        if totals is None:
+            return
+        yield "Materials and work", self.money(totals["materials"]), ""
+        if totals["labour"]:
+            yield "Labour", self.money(totals["labour"]), ""
+        if totals["overhead"]:
+            yield "Overhead", self.money(totals["overhead"]), ""
+        if totals["profit"]:
+            yield "Profit", self.money(totals["profit"]), ""
+        if totals["minimum_charge"]:
+            yield "Up to the minimum charge", self.money(totals["minimum_charge"]), ""
+        yield "Price before tax", self.money(totals["price"]), "sum"
+        for each in totals["by_class"]:
+            if each["tax"]:
+                name = each["tax_class"].replace("_", " ")
+                yield f"Tax on {name}, {figure(each['tax_rate'])} %", self.money(each["tax"]), ""
+        yield ("Total" if totals["complete"] else "Total of the priced lines"), self.money(totals["total"]), "total"
+
+    @property
+    def unpriced(self) -> Sequence[str]:
+        """Parts without a price, where there are prices."""
+        parts: Sequence[str] = self.document.get("unpriced", ())
+        return parts
+
+    @property
+    def range(self) -> str:
+        """From how little to how much it may come."""
+        ends = (self.totals or {}).get("range")
+        return f"{self.money(ends['low'])} to {self.money(ends['high'])} {self.currency}" if ends else ""
+
+    @property
+    def zones(self) -> Sequence[str]:
+        """The zones, where there are some and not too many for columns."""
+        zones = [zone["zone"] for zone in self.document["zones"]]
+        return zones if 1 < len(zones) <= MOST_ZONES else []
+
+    @property
+    def by_zone(self) -> Iterator[tuple[str, str, Sequence[str]]]:
+        """What each zone needs of each part, without spares: part, unit, one figure for each zone."""
+        for line in self.document["lines"]:
+            needs = {each["zone"]: figure(each["quantity"]) for each in line["by_zone"]}
+            if needs:
+                unit = "" if line["unit"] == "each" else line["unit"]
+                yield line["part"], unit, [needs.get(zone, "") for zone in self.zones]
