@@ -50,6 +50,7 @@ TOLD = frozenset(
         "reasons",
         "by_zone",
         "by_class",
+        "labour",
     }
 )
 """Tables that have a section of their own, or are told by one. Every other one stands at the end as it is."""
@@ -95,6 +96,8 @@ class Sheet:
             yield f"{words} at the worst outlet", self.measured(abs(critical["margin"]), "pressure")
         if "uniformity" in self.document:
             yield "emission uniformity", f"{figure(self.document['uniformity']['emission_uniformity'])} %"
+        if self.takeoff and self.takeoff.total:
+            yield "price" if self.takeoff.totals["complete"] else "price so far", self.takeoff.total
         if "regulator" in self.document:
             yield "pressure regulator", self.document["regulator"]["advice"].replace("_", " ")
 

@@ -26,6 +26,17 @@ class PrintedLine:
     basis: str
 
 
+@dataclass(frozen=True, slots=True)
+class PrintedTask:
+    """One task of labour as it is printed."""
+
+    task: str
+    count: str
+    hours: str
+    rate: str
+    amount: str
+
+
 class PrintedTakeoff:
     """A takeoff, seen by the template."""
 
@@ -34,7 +45,8 @@ class PrintedTakeoff:
         self.document = document
         self.totals: Mapping[str, Any] = document.get("totals", {})
         self.lines: Sequence[Mapping[str, Any]] = document["lines"]
-        amounts = [line["amount"] for line in self.lines if "amount" in line]
+        priced = [*self.lines, *document.get("labour", ())]
+        amounts = [line["amount"] for line in priced if "amount" in line]
         self._places = 2 if any(amount != int(amount) for amount in amounts) else 0
 
     @property
@@ -47,6 +59,25 @@ class PrintedTakeoff:
         """The lines by section."""
         for section, lines in groupby(self.lines, key=lambda line: line["section"]):
             yield section, [self._line(line) for line in lines]
+
+    @property
+    def labour(self) -> list[PrintedTask]:
+        """The tasks, where labour is priced."""
+        return [
+            PrintedTask(
+                task["task"].replace("_", " "),
+                f"{figure(task['count'])} {task['unit']}",
+                fixed(task["hours"], 1),
+                self._money(task["rate"]),
+                self._money(task["amount"]),
+            )
+            for task in self.document.get("labour", ())
+        ]
+
+    @property
+    def total(self) -> str:
+        """What it all comes to, with its currency; nothing where there are no prices."""
+        return f"{self._money(self.totals['total'])} {self.currency}" if self.totals else ""
 
     @property
     def sums(self) -> Iterator[tuple[str, str]]:
