@@ -152,6 +152,20 @@ def _leaving(draw: Draw, length: float, most_copies: int) -> Json:
 
 
 @st.composite
+def trunks(draw: Draw, *, most_branches: int = 3, **laws: bool) -> list[Json]:
+    """A run over a hill with outlets on it, and level ones that leave it, each at a place that is given."""
+    length = draw(decimals(5, 100, 1))
+    trunk = {"id": "trunk", "pipe": "pe-0.75in", "length": length, **draw(lying(length))}
+    trunk |= {"outlets": draw(outlets(length, most=8, **laws)), "fittings": {"elbow_90": 1}}
+    runs = [trunk]
+    for number, at in enumerate(draw(st.lists(decimals(0, length), max_size=most_branches))):
+        along = draw(decimals(2, 60, 1))
+        branch = {"id": f"branch-{number}", "from": "trunk", "from_at": at, "pipe": "pe-0.5in", "length": along}
+        runs.append(branch | {"outlets": draw(outlets(along, most=6, **laws))})
+    return runs
+
+
+@st.composite
 def grids(draw: Draw, *, most_rows: int = 6, most_outlets: int = 40, **laws: bool) -> list[Json]:
     """A closed drip grid on a slope, alone or once in each of several beds."""
     rows = draw(st.integers(1, most_rows))

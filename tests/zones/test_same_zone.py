@@ -106,18 +106,8 @@ def test_mirror_images_agree(laterals):
     agree(one, other, {"left": "right", "right": "left"})
 
 
-@st.composite
-def trunks(draw: st.DrawFn) -> list[Json]:
-    """A run over a hill with outlets on it, and up to three that leave it."""
-    length = draw(strategies.decimals(5, 100, 1))
-    trunk = {"id": "trunk", "pipe": "pe-0.75in", "length": length, **draw(strategies.lying(length))}
-    trunk |= {"outlets": draw(strategies.outlets(length, most=8)), "fittings": {"elbow_90": 1}}
-    places = draw(st.lists(strategies.decimals(0, length), max_size=3))
-    return [trunk, *(bed(id=f"bed-{n}", **{"from": "trunk", "from_at": at}) for n, at in enumerate(places))]
-
-
 @settings(max_examples=30)
-@given(strategies.zones(runs=trunks()), st.floats(0.05, 0.95))
+@given(strategies.zones(runs=strategies.trunks()), st.floats(0.05, 0.95))
 def test_a_run_cut_in_two_in_series_is_the_same_run(zone, share):
     trunk, *leaving = zone["runs"]
     cut = round(share * trunk["length"], 3)
