@@ -100,7 +100,7 @@ def _of_kind(state: State, kind: Kind) -> KindUniformity:
             "emission": (1.0 - LOW_QUARTER * made / np.sqrt(together)) * _share(float(flow.min()), mean),
             "statistical": 1.0 - float(np.hypot(hydraulic, made)),
             "christiansen": 1.0 - float(np.average(np.abs(flow - mean), weights=count)) / mean,
-            "low_quarter": _share(_low_quarter(flow, count), mean),
+            "low_quarter": _share(low_quarter(flow, count), mean),
         }
     return KindUniformity(
         kind=kind.name,
@@ -124,7 +124,7 @@ def _class(statistical: float) -> str:
     return next((word for least, word in STATISTICAL_CLASSES if statistical >= least), "unacceptable")
 
 
-def _low_quarter(flow: Floats, count: Floats) -> float:
+def low_quarter(flow: Floats, count: Floats) -> float:
     """Mean flow of the quarter of all outlets that gives least. [m³/s]"""
     order = np.argsort(flow)
     taken = np.clip(0.25 * count.sum() - np.cumsum(count[order]) + count[order], 0.0, count[order])
