@@ -26,7 +26,12 @@ HEADERS: dict[str, dict[str, Any]] = {
     "Access-Control-Expose-Headers": _text(
         "The headers that a page of a listed origin may read.", "X-Request-ID, Retry-After", longest=300, always=False
     ),
-    "ETag": _text("Names the answer: asked again with it in If-None-Match, 304.", '"b9b131ae"', longest=40),
+    "ETag": _text(
+        "Names the answer: asked again with it in If-None-Match, 304. Left out where an error comes as text.",
+        '"b9b131ae"',
+        longest=40,
+        always=False,
+    ),
     "Content-Disposition": _text(
         "The name of a file to keep, where a download was asked for.",
         'attachment; filename="uniform-runs.csv"',

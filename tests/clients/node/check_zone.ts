@@ -4,7 +4,9 @@ import createClient from "openapi-fetch";
 import type { components, paths } from "./generated/api.js";
 
 const [base, file] = process.argv.slice(2) as [string, string];
-const client = createClient<paths>({ baseUrl: base });
+// Of all formats that answers come in, this program reads JSON, and problems.
+type Read = "application/json" | "application/problem+json";
+const client = createClient<paths, Read>({ baseUrl: base });
 const zone = JSON.parse(readFileSync(file, "utf-8")) as components["schemas"]["Zone"];
 
 const checked = await client.POST("/v1/zones/check", { body: zone });
