@@ -10,7 +10,16 @@ from service.parts.item import Item
 from service.parts.models import Emitter, Part, Pipe
 from service.parts.pipe import Joining, PipeKind
 from service.parts.sundry import families, family_id, find_sundry, sundry
-from service.parts.trade_sizes import apart, flow_size, is_size, millimetres, outside_size, pressure_size, trade_size
+from service.parts.trade_sizes import (
+    apart,
+    flow_size,
+    is_size,
+    millimetres,
+    outside_size,
+    pressure_size,
+    said,
+    trade_size,
+)
 
 WITH = "-with-"
 """Between the id of tubing and that of the emitters inside it: such dripline is one part."""
@@ -61,7 +70,7 @@ def dripline_item(pipe: Pipe, emitter: Emitter, spacing: float) -> Item:
 def _dripline(tubing: Item, emitter: Item, spacing: str) -> Item:
     return Item(
         id=f"{tubing.id}{WITH}{emitter.id}-{spacing}",
-        name=f"{tubing.name}, with {emitter.name}, every {spacing.replace('in', ' in').replace('mm', ' mm')}",
+        name=f"{tubing.name}, every {said(spacing)} with {emitter.name[:1].lower()}{emitter.name[1:]}",
         section="pipe",
         source=f"tubing: {tubing.source}; emitters: {emitter.source}",
         by_length=True,

@@ -11,8 +11,10 @@ from pydantic import BaseModel
 from service.render.cells import is_number, said
 from service.render.csv_text import headed
 from service.render.listing import Document, listing
+from service.render.material_list import MaterialList
 from service.render.plain import defused, number, one_line
 from service.render.sheet import Sheet
+from service.schemas.takeoff_answers import TakeoffAnswer
 
 
 def _tidy(value: Any) -> Any:
@@ -41,4 +43,6 @@ def table_page(model: type[BaseModel], document: Document, table: str, *, comma:
 
 def sheet_page(model: type[BaseModel], document: Document) -> str:
     """The answer for people: what matters first, nothing fetched from elsewhere, fit to be printed."""
+    if model is TakeoffAnswer:
+        return _templates.get_template("takeoff.html").render(list=MaterialList(document))
     return _templates.get_template("sheet.html").render(sheet=Sheet(model, document))

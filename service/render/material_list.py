@@ -7,9 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from service.schemas.currencies import CURRENCIES
+from service.takeoff.rules import COMMON_PRACTICE
 from service.units.sentence import figure
 
 Document = Mapping[str, Any]
+
+Remark = tuple[str, str, str]
+"""What it is about, what is said, and why where that is said too."""
 
 MOST_ZONES = 8
 """Zones that a printed table has columns for. [-]"""
@@ -31,7 +35,7 @@ class Reason:
 
     count: str
     says: str
-    source: str
+    habit: bool  # whether the trade does so and no source says it
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +49,17 @@ class PrintedLine:
     buy: str
     amount: str  # empty where there are no prices or none for this part
     reasons: Sequence[Reason]
+
+
+@dataclass(frozen=True, slots=True)
+class PrintedTask:
+    """One task as it is printed."""
+
+    task: str
+    much: str
+    hours: str
+    rate: str
+    amount: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +80,9 @@ class MaterialList:
         self.totals: Document | None = document.get("totals")
         self.currency: str = self.totals["currency"] if self.totals else ""
 
+    habit = COMMON_PRACTICE
+    """Source of what the trade does and no source says."""
+
     @property
     def title(self) -> str:
         """What the job is called."""
@@ -73,6 +91,24 @@ class MaterialList:
     def money(self, amount: float | None) -> str:
         """An amount with the decimals of its currency, thousands apart."""
         return "" if amount is None else f"{amount:,.{CURRENCIES.get(self.currency, 2)}f}"
+
+    @property
+    def figures(self) -> Iterator[tuple[str, str]]:
+        """What stands large at the top: words and figure."""
+        work, unit = self.document["work"], self.document["units"]["length"]
+        yield "zones", str(work["zone"])
+        yield "outlets", str(work["outlet"])
+        yield "pipe and tubing", f"{figure(work['length'])} {unit}"
+        if self.total:
+            yield self.total
+
+    @property
+    def total(self) -> tuple[str, str] | None:
+        """What the job comes to, words and figure, where there are prices."""
+        if self.totals is None:
+            return None
+        words = "total" if self.totals["complete"] else "total, not complete"
+        return words, f"{self.money(self.totals['total'])} {self.currency}"
 
     @property
     def sections(self) -> Iterator[Section]:
@@ -98,16 +134,20 @@ class MaterialList:
         # A rule about joints says itself how many there are.
         unit = "" if line["unit"] == "each" else f" {line['unit']}"
         count = "" if reason["rule"] == "joints" else f"{figure(reason['count'])}{unit}: "
-        return Reason(count, reason["says"], reason["source"])
+        return Reason(count, reason["says"], reason["source"] == self.habit)
 
     @property
-    def labour(self) -> Iterator[tuple[str, str, str, str, str]]:
-        """Each task: what, how much, hours, price of an hour, amount."""
-        for task in self.document.get("labour", ()):
-            per = task["per"].removesuffix("_length").replace("_", " ")
-            unit = f" {task['unit']}" if task["unit"] != "each" else ""
-            much = f"{figure(task['count'])}{unit} {per}" if per != "job" else "once"
-            yield task["task"], much, f"{task['hours']:.2f}", self.money(task["rate"]), self.money(task["amount"])
+    def labour(self) -> list[PrintedTask]:
+        """Each task."""
+        return [self._task(task) for task in self.document.get("labour", ())]
+
+    def _task(self, task: Document) -> PrintedTask:
+        per = task["per"].removesuffix("_length").replace("_", " ")
+        unit = "" if task["unit"] == "each" else f" {task['unit']}"
+        much = "once" if per == "job" else f"{figure(task['count'])}{unit} {per}"
+        return PrintedTask(
+            task["task"], much, f"{task['hours']:.2f}", self.money(task["rate"]), self.money(task["amount"])
+        )
 
     @property
     def sums(self) -> Iterator[tuple[str, str, str]]:
@@ -132,10 +172,19 @@ class MaterialList:
         yield ("Total" if totals["complete"] else "Total of the priced lines"), self.money(totals["total"]), "total"
 
     @property
-    def unpriced(self) -> Sequence[str]:
-        """Parts without a price, where there are prices."""
-        parts: Sequence[str] = self.document.get("unpriced", ())
-        return parts
+    def notes(self) -> Sequence[Remark]:
+        """What to know about the request."""
+        return [(note["where"], note["message"], "") for note in self.document["notes"]]
+
+    @property
+    def cautions(self) -> Sequence[Remark]:
+        """What the work can hurt."""
+        return [(caution["topic"], caution["message"], "") for caution in self.document["cautions"]]
+
+    @property
+    def assumed(self) -> Sequence[Remark]:
+        """What was assumed, and why."""
+        return [(each["what"], each["value"], each["why"]) for each in self.document["assumed"]]
 
     @property
     def range(self) -> str:

@@ -12,11 +12,11 @@ from pydantic import BaseModel
 from service.render.budget import BudgetLine, budget_lines
 from service.render.cells import is_number, said
 from service.render.listing import SUMMARY, Document, listing, plans
+from service.render.material_list import MaterialList
 from service.render.plain import one_line
 from service.render.profile_sketch import curve_of, profile_sketch
 from service.render.rounding import decimals, fixed
 from service.render.rungs import Rung, rungs
-from service.render.sheet_takeoff import PrintedTakeoff
 from service.units.sentence import figure
 
 MOST_ROWS = 40
@@ -45,11 +45,6 @@ TOLD = frozenset(
         "thresholds",
         "end_of_line",
         "published",
-        "lines",
-        "packages",
-        "reasons",
-        "by_zone",
-        "by_class",
         "labour",
     }
 )
@@ -97,7 +92,7 @@ class Sheet:
         if "uniformity" in self.document:
             yield "emission uniformity", f"{figure(self.document['uniformity']['emission_uniformity'])} %"
         if self.takeoff and self.takeoff.total:
-            yield "price" if self.takeoff.totals["complete"] else "price so far", self.takeoff.total
+            yield self.takeoff.total
         if "regulator" in self.document:
             yield "pressure regulator", self.document["regulator"]["advice"].replace("_", " ")
 
@@ -168,10 +163,9 @@ class Sheet:
         return block if mark in block else None
 
     @property
-    def takeoff(self) -> PrintedTakeoff | None:
-        """The takeoff, alone or beside a check."""
-        block = self.document.get("takeoff") or self.document
-        return PrintedTakeoff(block) if "lines" in block else None
+    def takeoff(self) -> MaterialList | None:
+        """The takeoff of the zone, where it stands beside its check."""
+        return MaterialList(self.document["takeoff"]) if "takeoff" in self.document else None
 
     @property
     def runs(self) -> Printed | None:
@@ -195,7 +189,7 @@ class Sheet:
     @property
     def others(self) -> Iterator[Printed]:
         """The tables that no section tells, the single values among them where nothing has put them into words."""
-        in_words = {*TOLD, SUMMARY} if self.document.keys() & {"critical_outlet", "lines"} else TOLD
+        in_words = {*TOLD, SUMMARY} if "critical_outlet" in self.document else TOLD
         for name in plans(self.model):
             if name not in in_words:
                 printed = self._printed(name, self.document)

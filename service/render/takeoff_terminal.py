@@ -59,17 +59,16 @@ class Report:
         yield from self._table(columns)
 
     def _labour(self) -> Iterator[str]:
-        tasks = list(self.list.labour)
+        tasks = self.list.labour
         if tasks:
             yield self._heading("Labour")
-            columns = list(zip(*tasks, strict=True))
             yield from self._table(
                 [
-                    Column("task", list(map(shown, columns[0])), right=False, wraps=True),
-                    Column("for", list(columns[1]), right=False),
-                    Column("hours", list(columns[2])),
-                    Column("an hour", list(columns[3])),
-                    Column(self.list.currency, list(columns[4])),
+                    Column("task", [shown(task.task) for task in tasks], right=False, wraps=True),
+                    Column("for", [task.much for task in tasks], right=False),
+                    Column("hours", [task.hours for task in tasks]),
+                    Column("an hour", [task.rate for task in tasks]),
+                    Column(self.list.currency, [task.amount for task in tasks]),
                 ]
             )
 
@@ -93,12 +92,15 @@ class Report:
             yield from paragraph(told, self.width, first=INDENT)
 
     def _remarks(self) -> Iterator[list[str]]:
-        notes = [(note["where"], note["message"]) for note in self.document["notes"]]
-        mind = [(caution["topic"], caution["message"]) for caution in self.document["cautions"]]
-        assumed = [(each["what"], f"{each['value']} ({each['why']})") for each in self.document["assumed"]]
-        for heading, entries in (("Notes", notes), ("Mind", mind), ("Assumed, since nothing was said", assumed)):
-            lines = (paragraph(f"{name}: {told}", self.width, first=f"{INDENT}- ") for name, told in entries)
-            yield [self._heading(heading), *chain(*lines)] if entries else []
+        remarks = {
+            "Notes": self.list.notes,
+            "Mind": self.list.cautions,
+            "Assumed, since nothing was said": self.list.assumed,
+        }
+        for heading, entries in remarks.items():
+            told = (f"{name}: {words}" + (f" ({why})" if why else "") for name, words, why in entries)
+            lines = chain(*(paragraph(line, self.width, first=f"{INDENT}- ") for line in told))
+            yield [self._heading(heading), *lines] if entries else []
 
     def _footer(self) -> Iterator[str]:
         told = f"endline {self.document['version']}. --json tells the rule behind each count, and each zone's share."
