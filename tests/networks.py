@@ -316,6 +316,7 @@ class Taste:
     chains: int = 6
     places: int = 6  # most links in one chain
     same_exponent: bool = False
+    onto_itself: bool = True  # loops that start and end at one junction
 
 
 EVERYTHING = Taste()
@@ -385,7 +386,9 @@ def _frame(dice: Dice, taste: Taste, sketch: Sketch) -> None:
     last = len(sketch.heights) - 1
     if shape == "mesh":
         for _ in range(dice.whole(1, 3)):
-            _random_chain(dice, taste, sketch, dice.whole(0, last), dice.whole(0, last))
+            up, down = dice.whole(0, last), dice.whole(0, last)
+            if up != down or taste.onto_itself:
+                _random_chain(dice, taste, sketch, up, down)
     for _ in range(dice.whole(0 if last else 1, taste.chains)):
         _random_chain(dice, taste, sketch, dice.whole(0, last), -1)
 
