@@ -14,7 +14,7 @@ from service.units.model import Maybe, Model, UnitModel
 from service.units.quantity import Plain
 from service.units.reading import is_reading, reading
 
-SMALLEST_WIDTH, SMALLEST_HEIGHT = 4, 3
+SMALLEST_WIDTH, SMALLEST_HEIGHT = 5, 4
 """Size on paper below which the words on a picture would not fit. [in]"""
 
 SIZES = ("width", "height", "dpi")
@@ -37,7 +37,7 @@ class Picture(Model):
 
     dpi: Annotated[int, Plain(50, 300, whole=True)] = 110
     """Pixels to the inch. Words keep their size on paper, so with more pixels to the inch they take more of them. At
-    least 4 inches have to fit into the width and 3 into the height."""
+    least 5 inches have to fit into the width and 4 into the height."""
 
     @model_validator(mode="wrap")
     @classmethod

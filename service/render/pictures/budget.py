@@ -13,6 +13,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Patch
 
 from service.render.pictures.canvas import (
+    AROUND_AXES,
     BLUE,
     INK,
     LEAST,
@@ -34,6 +35,9 @@ AROUND = 120.0
 """Above and below the steps: title, legend, axis, footer. [points]"""
 
 FEWEST_STEPS = 6
+
+NAMES = 0.27
+"""Share of the width that names of stages may take. [-]"""
 
 LOST, REGULATED, RAISED, GAINED = "lost on the way", "held back by the regulator", "spent on height", "won from height"
 
@@ -111,7 +115,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     def fill(figure: Figure) -> None:
         axes = figure.subplots()
         _bars(axes, steps)
-        axes.set_yticks(range(len(steps)), [fitted(step.stage, 0.27 * size.points, 8.5) for step in steps], size=8.5)
+        axes.set_yticks(range(len(steps)), [fitted(step.stage, NAMES * size.points, 8.5) for step in steps], size=8.5)
         axes.set_ylim(max(len(steps), FEWEST_STEPS) - 0.4, -0.6)
         axes.tick_params(axis="y", length=0)
         axes.grid(visible=False, axis="y")
@@ -121,7 +125,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
         handles.append(Patch(facecolor=REMAINS, label="left"))
         needed = f"the outlet needs {rounded(critical['minimum'])} {units['pressure']}"
         handles.append(axes.axvline(critical["minimum"], label=needed, zorder=5, **LEAST))
-        legend_above(axes, size, handles)
+        legend_above(axes, size, handles, beside=NAMES * size.points - AROUND_AXES / 2)
 
     return picture(fill, caption, size, form)
 

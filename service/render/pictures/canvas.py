@@ -12,13 +12,17 @@ from types import MappingProxyType
 from typing import Any
 
 import matplotlib as mpl
+import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.layout_engine import ConstrainedLayoutEngine
 
-from service.render.pictures.lettering import TYPEFACE, drawable, fitted
+from service.render.pictures.lettering import TYPEFACE, drawable, fitted, text_width
 from service.render.plot import POINTS_PER_INCH, Size
+
+LEGEND_TYPE = 8.0
+"""Size of the type in legends. [points]"""
 
 mpl.rcParams.update(
     {
@@ -35,7 +39,7 @@ mpl.rcParams.update(
         "grid.linewidth": 0.6,
         "hatch.linewidth": 0.7,
         "legend.frameon": False,
-        "legend.fontsize": 8.0,
+        "legend.fontsize": LEGEND_TYPE,
         "svg.fonttype": "none",  # text stays text: it can be searched, read aloud and copied
         "svg.hashsalt": "endline",  # equal pictures get equal names inside
     }
@@ -56,8 +60,11 @@ MARGIN = 10.0
 TITLE, FOOTER = 36.0, 12.0
 """Heights of what stands above and below the axes. [points]"""
 
-LEGEND_COLUMN = 118.0
-"""Width of a column of a legend, about. [points]"""
+AROUND_AXES = 75.0
+"""Beside the axes, about: margins and the labels of one axis. [points]"""
+
+BESIDE_WORDS = 36.0
+"""Sign and spaces beside the words of a column of a legend. [points]"""
 
 DRAWING = threading.Lock()
 """The plotting library must not draw in two threads at a time."""
@@ -106,11 +113,19 @@ def _layout(size: Size) -> ConstrainedLayoutEngine:
     return ConstrainedLayoutEngine(rect=rect, w_pad=0.02, h_pad=0.03)
 
 
-def legend_above(axes: Axes, size: Size, handles: Sequence[Artist] | None = None) -> None:
-    """A legend over the axes, in as many columns as there is room for."""
-    columns = max(int(size.points // LEGEND_COLUMN), 1)
+def legend_above(axes: Axes, size: Size, handles: Sequence[Artist] | None = None, *, beside: float = 0.0) -> None:
+    """A legend over the axes, in as many columns as there is room for; `beside` stands right of them. [points]"""
+    shown = list(handles) if handles is not None else axes.get_legend_handles_labels()[0]
+    words = [text_width(str(handle.get_label()), LEGEND_TYPE) for handle in shown]
+    room = size.points - AROUND_AXES - beside
+    columns = next((count for count in range(len(words), 1, -1) if _legend_width(words, count) <= room), 1)
     place: dict[str, Any] = {"loc": "lower left", "bbox_to_anchor": (0, 1), "ncols": columns, "borderaxespad": 0.2}
-    axes.legend(handles=handles, handlelength=1.6, columnspacing=1.6, **place)
+    axes.legend(handles=shown, handlelength=1.6, columnspacing=1.6, **place)
+
+
+def _legend_width(words: Sequence[float], columns: int) -> float:
+    """Width of a legend whose words have these widths, filled column by column. [points]"""
+    return float(sum(part.max() + BESIDE_WORDS for part in np.array_split(np.array(words), columns)))
 
 
 def halo(axes: Axes, text: str, at: tuple[float, float], **style: Any) -> None:

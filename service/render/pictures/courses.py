@@ -42,12 +42,12 @@ class Course:
 
 @dataclass(slots=True)
 class _Box:
-    """How far a pipe with all that leaves it reaches from its start: ahead, behind, to its own side and the other."""
+    """How far a pipe with all that leaves it reaches from its start."""
 
-    ahead: float
+    ahead: float = 0.0  # the way it heads
     behind: float = 0.0
-    near: float = 0.0
-    far: float = 0.0
+    near: float = 0.0  # east of a pipe that heads north or south, north of one that heads east or west
+    far: float = 0.0  # to the other side
 
 
 @dataclass(slots=True)
@@ -57,8 +57,9 @@ class _Pipe:
     outlets: bool
     parent: int | None
     leaving: list[int]
-    flipped: bool = False  # to the other side than usual
-    straight: bool = False  # on in the direction of its parent
+    flipped: bool = False  # it leaves to the far side
+    straight: bool = False  # it goes on in the direction of its parent
+    backwards: bool = False  # it heads south or west
 
 
 def courses_of(pipes: Sequence[Mapping[str, Any]]) -> tuple[list[Course], bool]:
@@ -82,6 +83,9 @@ class _Sketch:
         self.gap = APART * max(pipe.length for pipe in self.pipes)
         for group in (self.first, *(pipe.leaving for pipe in self.pipes)):
             self._choose_sides(group)
+        for pipe in self.pipes:
+            goes_on = pipe.straight and pipe.parent is not None
+            pipe.backwards = self.pipes[pipe.parent or 0].backwards if goes_on else pipe.flipped
 
     def _choose_sides(self, leaving: list[int]) -> None:
         """Of several pipes that leave one place, every other one goes to the other side.
@@ -102,56 +106,74 @@ class _Sketch:
     def laid(self, *, spread: bool) -> list[Course]:
         """The courses, true or spread."""
         along: list[tuple[Floats, Floats]] = [(np.zeros(1), np.zeros(1))] * len(self.pipes)
-        boxes: list[_Box] = [_Box(0.0)] * len(self.pipes)
+        boxes = [_Box()] * len(self.pipes)
         for number in range(len(self.pipes) - 1, -1, -1):  # what leaves a pipe stands behind it in the list
             pipe = self.pipes[number]
-            along[number], boxes[number] = self._stretched(pipe.leaving, pipe.length, boxes, spread=spread)
-        inlet, _ = self._stretched(self.first, 0.0, boxes, spread=spread)
+            along[number], boxes[number] = self._stretched(pipe, boxes, spread=spread)
+        inlet = _Pipe(0.0, 0.0, outlets=False, parent=None, leaving=self.first)
+        at_inlet, _ = self._stretched(inlet, boxes, spread=spread and len(self.first) > 2)
         courses: list[Course] = []
+        places = {number: place for place, number in enumerate(self._in_order(self.first), 1)}
+        for pipe in self.pipes:
+            places |= {number: place for place, number in enumerate(self._in_order(pipe.leaving), 1)}
         for number, pipe in enumerate(self.pipes):
+            sign = -1.0 if pipe.backwards else 1.0
             if pipe.parent is None:
-                start = NORTH * inlet[1][1 + self.first.index(number)] if len(self.first) > 1 else np.zeros(2)
-                heading = -EAST if pipe.flipped else EAST
+                start, heading = NORTH * at_inlet[1][places[number]], sign * EAST
             else:
                 parent = courses[pipe.parent]
-                order = self._in_order(self.pipes[pipe.parent].leaving)
-                start = parent.start + parent.heading * along[pipe.parent][1][1 + order.index(number)]
-                across = np.abs(parent.heading[::-1])
-                heading = parent.heading if pipe.straight else -across if pipe.flipped else across
+                start = parent.start + parent.heading * along[pipe.parent][1][places[number]]
+                heading = parent.heading if pipe.straight else sign * np.abs(parent.heading[::-1])
             courses.append(Course(along[number], start, heading))
         return courses
 
     def _in_order(self, leaving: Sequence[int]) -> list[int]:
         return sorted(leaving, key=lambda number: self.pipes[number].from_at)
 
-    def _stretched(
-        self, leaving: Sequence[int], length: float, boxes: Sequence[_Box], *, spread: bool
-    ) -> tuple[tuple[Floats, Floats], _Box]:
-        """Distances along a pipe and where they are drawn: its start, each place something leaves, its end."""
-        order = self._in_order(leaving)
+    def _stretched(self, pipe: _Pipe, boxes: Sequence[_Box], *, spread: bool) -> tuple[tuple[Floats, Floats], _Box]:
+        """Distances along a pipe and where they are drawn: its start, each place where something leaves, its end."""
         distances, drawn = [0.0], [0.0]
-        box = _Box(0.0)
-        cursor = {False: -np.inf, True: -np.inf}
-        for number in order:
-            pipe, own = self.pipes[number], boxes[number]
-            at = drawn[-1] + min(pipe.from_at, length) - distances[-1]
-            if pipe.straight:
-                box.near, box.far = max(box.near, own.near), max(box.far, own.far)
-                box.ahead = max(box.ahead, at + own.ahead)
-            else:
-                if spread:
-                    at = max(at, cursor[pipe.flipped] + own.far + self.gap)
-                    cursor[pipe.flipped] = at + own.near
-                side = "far" if pipe.flipped else "near"
-                setattr(box, side, max(getattr(box, side), own.ahead))
-                box.behind = max(box.behind, own.far - at)
-                box.ahead = max(box.ahead, at + own.near)
-            distances.append(min(pipe.from_at, length))
+        row = _Row(self.gap if spread else None, backwards=pipe.backwards)
+        for number in self._in_order(pipe.leaving):
+            leaving = self.pipes[number]
+            distance = min(leaving.from_at, pipe.length)
+            at = row.placed(leaving, boxes[number], drawn[-1] + distance - distances[-1])
+            distances.append(distance)
             drawn.append(at)
-        distances.append(length)
-        drawn.append(drawn[-1] + length - distances[-2])
-        box.ahead = max(box.ahead, drawn[-1])
-        return (np.array(distances), np.array(drawn)), box
+        end = drawn[-1] + pipe.length - distances[-1]
+        row.box.ahead = max(row.box.ahead, end)
+        return (np.array([*distances, pipe.length]), np.array([*drawn, end])), row.box
+
+
+class _Row:
+    """What leaves a pipe, from its start on: where each begins, and the room that all together take."""
+
+    def __init__(self, gap: float | None, *, backwards: bool) -> None:
+        """`gap` is the least space between neighbours, None where they may lie as they do."""
+        self.gap = gap
+        self.backwards = backwards
+        self.box = _Box()
+        # The start of a pipe lies on its parent, which nothing else may.
+        self.free = {False: 0.0, True: 0.0}  # from where on there is room, by the side: far or not
+
+    def placed(self, pipe: _Pipe, own: _Box, at: float) -> float:
+        """Where along the row a pipe with its box begins: at its place, or as far beyond as it needs to."""
+        if pipe.straight:
+            sides: tuple[bool, ...] = (False, True)
+            before, beyond = own.behind, own.ahead
+            ahead, behind = own.near, own.far
+        else:
+            before, beyond = (own.near, own.far) if self.backwards else (own.far, own.near)
+            sides = (False, True) if own.behind > 0 else (pipe.flipped,)
+            ahead, behind = (own.behind, own.ahead) if pipe.flipped else (own.ahead, own.behind)
+        if self.gap is not None and not (pipe.straight and before == 0):
+            at = max(at, *(self.free[side] + before + self.gap for side in sides))
+        for side in sides:
+            self.free[side] = at + beyond
+        box = self.box
+        box.near, box.far = max(box.near, ahead), max(box.far, behind)
+        box.ahead, box.behind = max(box.ahead, at + beyond), max(box.behind, before - at)
+        return at
 
 
 def crossing(courses: Sequence[Course]) -> bool:

@@ -16,7 +16,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 from numpy.typing import NDArray
 
-from service.render.pictures.canvas import BLUE, INK, SOFT, Caption, legend_above, picture
+from service.render.pictures.canvas import AROUND_AXES, BESIDE_WORDS, BLUE, INK, SOFT, Caption, legend_above, picture
 from service.render.pictures.courses import Course, courses_of
 from service.render.pictures.lettering import fitted
 from service.render.plot import Size
@@ -36,6 +36,10 @@ FINEST = 0.05
 
 WIDE, NARROW = 4.5, 2.5
 """Lines of pipes without outlets and with outlets. [points]"""
+
+
+SCALE = 60.0
+"""Width of the scale of pressures beside the axes, about. [points]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,8 +130,8 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
         legend.set_label(f"pressure, {units['pressure']}")
         legend.ax.set_yticklabels([f"{bound:g}" for bound in np.round(bounds, 6)])
         _frame(axes, shown, units["length"])
-        _mark(axes, shown, document, size.points * 0.7)
-        legend_above(axes, size)
+        _mark(axes, shown, document, size.points - AROUND_AXES - SCALE - BESIDE_WORDS)
+        legend_above(axes, size, beside=SCALE)
 
     return picture(fill, caption, size, form)
 

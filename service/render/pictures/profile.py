@@ -13,6 +13,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from service.render.pictures.canvas import (
+    AROUND_AXES,
     BAND,
     BLUE,
     FAINT,
@@ -33,8 +34,7 @@ Floats = NDArray[np.float64]
 MOST_LINES = 40
 """Pipes drawn one by one beside the way to the critical outlet; of more, the range they lie in is drawn. [-]"""
 
-AROUND = 75.0
-"""Beside the axes, about: margins and the labels of one axis. [points]"""
+FRICTION = {"darcy_weisbach": "Darcy–Weisbach", "hazen_williams": "Hazen–Williams"}
 
 ACROSS = 400
 """Distances at which the range is looked up. [-]"""
@@ -93,7 +93,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     """The picture."""
     shown, units, critical = profile_of(document), document["units"], document["critical_outlet"]
     spare = critical["margin"]
-    friction = document["method"]["friction"].replace("_", " ")
+    friction = FRICTION[document["method"]["friction"]]
     told = f"{rounded(abs(spare))} {units['pressure']} {'to spare' if spare >= 0 else 'too little'}"
     caption = Caption(
         document["name"],
@@ -104,7 +104,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     def fill(figure: Figure) -> None:
         above, below = figure.subplots(2, 1, sharex=True, height_ratios=[3, 1.25])
         _pressures(above, shown, document)
-        _label(above, shown, document, size.points - AROUND)
+        _label(above, shown, document, size.points - AROUND_AXES)
         legend_above(above, size)
         _others(below, shown, [_steps(line) for line in shown.lines])
         way = np.concatenate([_steps(line) for line in shown.way])

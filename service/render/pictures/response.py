@@ -12,6 +12,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from service.render.pictures.canvas import (
+    AROUND_AXES,
     BAND,
     BLUE,
     INK,
@@ -28,9 +29,6 @@ from service.render.rungs import rungs
 from service.units.sentence import figure as rounded
 
 Floats = NDArray[np.float64]
-
-AROUND = 75.0
-"""Beside the axes, about. [points]"""
 
 STATES = "lowest outlet and flow: filter due for cleaning · highest outlet: filter clean"
 
@@ -93,7 +91,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
         below.set_xlabel(f"pressure of the supply with no flow, {units['pressure']}")
         below.set_ylabel(f"flow, {units['flow']}")
         marks = marks_of(document)
-        _mark(above, below, marks, float(without.supply[-1]), size.points - AROUND)
+        _mark(above, below, marks, float(without.supply[-1]), size.points - AROUND_AXES)
         legend_above(above, size)
         _key(figure, marks, float(without.supply[-1]), units["pressure"], size)
         figure.align_ylabels()
@@ -120,7 +118,7 @@ def _pressures(axes: Axes, document: Mapping[str, Any], without: Curves, regulat
     style: dict[str, Any] = {"color": BLUE, "markersize": 7, "markeredgecolor": "white", "zorder": 5}
     axes.plot(*place, "D", label=f"this supply: {rounded(here)} {unit}", linestyle="none", **style)
     axes.set_ylim(0, top)
-    axes.set_ylabel(f"outlet pressure, {unit}")
+    axes.set_ylabel(f"pressure, {unit}")
     axes.tick_params(labelbottom=False)
 
 

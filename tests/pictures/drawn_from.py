@@ -1,0 +1,106 @@
+"""Documents that pictures are drawn from, of the example zones and of zones made to be hard to draw."""
+
+from functools import cache
+
+from service.api import examples
+from service.schemas.wire import to_wire
+from service.schemas.zone import Zone
+from service.zones.check import check
+from service.zones.response import supply_response
+from service.zones.trace import trace
+
+POT = {
+    "name": "One pot",
+    "supply": {"static_pressure": 40},
+    "runs": [
+        {"id": "line", "pipe": "pe-0.5in", "length": 3, "outlets": [{"at": 3, "emitter": "compensating-2gph"}]},
+    ],
+}
+
+MANIFOLD = {
+    "name": "Eight lines from one place",
+    "supply": {"static_pressure": 50},
+    "runs": [
+        {"id": "feed", "pipe": "pe-0.75in", "length": 30},
+        {
+            "id": "line",
+            "from": "feed",
+            "from_at": 30,
+            "pipe": "pe-0.5in",
+            "length": 60,
+            "outlets": {"emitter": "compensating-1gph", "spacing": 4},
+            "copies": {"count": 8, "apart": 0},
+        },
+    ],
+}
+
+MIXED = {
+    "name": "Pots and a row",
+    "units": "us",
+    "supply": {"static_pressure": 45},
+    "runs": [
+        {"id": "feed", "pipe": "pe-0.75in", "length": 30},
+        {
+            "id": "pots",
+            "from": "feed",
+            "pipe": "pe-0.5in",
+            "length": 60,
+            "outlets": {"emitter": "compensating-1gph", "spacing": 4},
+        },
+        {
+            "id": "row",
+            "from": "feed",
+            "from_at": 10,
+            "pipe": "dripline-17mm",
+            "length": 70,
+            "outlets": {"emitter": "inline-compensating-0.6gph", "spacing": 2},
+        },
+    ],
+}
+
+MANY = {
+    "name": "Sixty rows",
+    "supply": {"static_pressure": 60},
+    "runs": [
+        {"id": "header", "pipe": {"inside_diameter": 4, "material": "pvc"}, "length": 600},
+        {
+            "id": "row",
+            "from": "header",
+            "from_at": 1,
+            "pipe": "dripline-17mm",
+            "length": 30,
+            "outlets": {"emitter": "inline-compensating-0.6gph", "spacing": 3},
+            "copies": {"count": 60, "apart": 10},
+        },
+    ],
+}
+
+MADE = {"pot": POT, "manifold": MANIFOLD, "mixed": MIXED, "many": MANY}
+
+NAMES = (*examples.names(), *MADE)
+
+MAKERS = {"profile": trace, "budget": check, "response": supply_response, "plan": trace}
+
+
+def written(name):
+    """A zone as a caller writes it."""
+    return MADE[name] if name in MADE else examples.request(name)
+
+
+def made_for(plot, zone):
+    """What a plot of a zone, as a caller writes it, is drawn from."""
+    read = Zone.model_validate(zone)
+    return to_wire(MAKERS[plot](read), read.units)
+
+
+@cache
+def document(plot, name):
+    """The same of a zone by name."""
+    return made_for(plot, written(name))
+
+
+@cache
+def answer(name):
+    """The check of a zone by name, with pressures along its runs."""
+    zone = Zone.model_validate(written(name)).in_detail()
+    return to_wire(check(zone), zone.units)

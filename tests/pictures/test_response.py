@@ -1,0 +1,59 @@
+"""The response of a zone to its supply, against checks of the same zone on other supplies and what physics demands."""
+
+from copy import deepcopy
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+
+from service.schemas.wire import to_wire
+from service.schemas.zone import Zone
+from service.zones.check import check
+from tests.pictures.drawn_from import made_for, written
+from tests.strategies import zones
+
+LIST = ("supply_pressure", "flow", "lowest_pressure", "highest_pressure")
+
+
+def columns(rows):
+    return {name: np.array([row[name] for row in rows]) for name in LIST}
+
+
+@pytest.mark.parametrize("name", ["dahlia-rows", "quince-on-a-slope", "rose-bank"])
+def test_each_rung_is_the_check_of_the_zone_on_that_supply(name):
+    zone = written(name)
+    rows = made_for("response", zone)["with_regulator"]
+    test = zone["supply"]["flow_test"]
+    drop = zone["supply"]["static_pressure"] - test["residual_pressure"]
+    for row in rows[12::10]:
+        other = deepcopy(zone)
+        other["supply"]["static_pressure"] = row["supply_pressure"]
+        other["supply"]["flow_test"]["residual_pressure"] = row["supply_pressure"] - drop
+        read = Zone.model_validate(other)
+        told = to_wire(check(read), read.units)
+        assert row["lowest_pressure"] == pytest.approx(told["lowest_outlet"]["pressure"], abs=1e-5)
+        assert row["flow"] == pytest.approx(told["flow"], rel=1e-6)
+
+
+@settings(max_examples=12)
+@given(zone=zones())
+def test_more_supply_pressure_never_means_less_at_any_outlet_nor_less_flow(zone):
+    drawn = made_for("response", zone)
+    for kind in ("with_regulator", "without_regulator"):
+        if kind in drawn:
+            found = columns(drawn[kind])
+            assert (np.diff(found["supply_pressure"]) > 0).all()
+            for name in LIST[1:]:
+                assert (np.diff(found[name]) >= -1e-6 * (1 + np.abs(found[name][:-1]))).all(), name
+
+
+def test_a_regulator_is_suggested_where_the_head_has_none():
+    drawn = made_for("response", written("mixed"))
+    assert drawn["suggested"] is True
+    held = columns(drawn["with_regulator"])["lowest_pressure"]
+    assert held[-1] <= drawn["set_pressure"]
+
+
+def test_outlets_that_differ_have_no_band_in_common():
+    assert "band" not in made_for("response", written("mixed"))
+    assert made_for("response", written("dahlia-rows"))["band"]["minimum"] == pytest.approx(8.0)

@@ -1,0 +1,124 @@
+"""Pictures show what the answer says: the data behind the axes against the document of the check."""
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from service.render.pictures.budget import merged, steps_of
+from service.render.pictures.plan import classes, plan_of
+from service.render.pictures.profile import envelope, profile_of
+from service.render.pictures.response import curves_of, marks_of
+from tests.pictures.drawn_from import NAMES, answer, document
+
+SHOWN = ("dahlia-rows", "dahlia-rows-metric", "drip-grid-on-a-slope", "forty-small-tubes", "nested-copies", "many")
+
+
+def by_run(name):
+    return {run["run"]: run for run in answer(name)["runs"]}
+
+
+@pytest.mark.parametrize("name", SHOWN)
+def test_every_pressure_of_the_profile_stands_in_the_answer(name):
+    drawn, runs = profile_of(document("profile", name)), by_run(name)
+    assert {line.run for line in drawn.lines} == set(runs)
+    for line in drawn.lines:
+        places = {round(row["at"], 6): row for row in runs[line.run]["profile"]}
+        for distance, pressure, flow in zip(line.distance - line.distance[0], line.pressure, line.flow, strict=True):
+            row = places[round(distance, 6)]
+            assert pressure == pytest.approx(row["pressure"], rel=1e-9)
+            assert flow == pytest.approx(abs(row["flow"]), rel=1e-9, abs=1e-12)
+
+
+@pytest.mark.parametrize("name", SHOWN)
+def test_the_way_leads_without_a_gap_from_the_zone_inlet_to_the_critical_outlet(name):
+    drawn, told = profile_of(document("profile", name)), answer(name)
+    assert drawn.way[0].distance[0] == 0
+    assert drawn.way[0].pressure[0] == pytest.approx(told["zone_inlet_pressure"])
+    for above, below in pairwise(drawn.way):
+        assert above.distance[-1] == pytest.approx(below.distance[0])
+        assert above.pressure[-1] == pytest.approx(below.pressure[0])
+    last, critical = drawn.way[-1], told["critical_outlet"]
+    assert last.run == critical["run"]
+    assert drawn.critical_at - last.distance[0] == pytest.approx(critical["at"])
+
+
+def test_a_long_pipe_keeps_its_ends_and_a_header_all_its_steps():
+    header, row = (
+        next(p for p in document("profile", "many")["pipes"] if p["run"] == run) for run in ("header", "row:9")
+    )
+    assert len(header["places"]) == 62  # its start, sixty rows, its end
+    assert (row["places"][0]["at"], row["places"][-1]["at"]) == (0.0, pytest.approx(30.0))
+
+
+def test_the_range_of_many_lines_holds_each_of_them_and_nothing_where_there_is_none():
+    across = np.array([0.0, 1.0, 2.0, 3.0])
+    least, most = envelope([np.array([[0, 5.0], [1, 4.0]]), np.array([[0, 7.0], [1, 2.0], [2, 1.0]])], across)
+    assert least.tolist()[:3] == [5.0, 2.0, 1.0]
+    assert most.tolist()[:3] == [7.0, 4.0, 1.0]
+    assert np.isnan(least[3])
+    assert np.isnan(most[3])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_steps_of_the_budget_lead_from_the_supply_to_the_critical_outlet(name):
+    told = answer(name)
+    steps = steps_of(told["loss_budget"])
+    assert steps[0].before == pytest.approx(told["regulator"]["supply_pressure"])
+    assert steps[-1].after == pytest.approx(told["critical_outlet"]["pressure"])
+    for step, following in pairwise(steps):
+        assert following.before == step.after
+    for step in steps:
+        assert step.before - step.loss - step.climb == pytest.approx(step.after)
+        assert step.loss >= 0
+
+
+def test_steps_put_together_take_as_much_as_before_and_leave_supply_and_regulator_alone():
+    steps = steps_of(answer("dahlia-rows")["loss_budget"])
+    few = merged(steps, 6)
+    assert len(few) == 6
+    assert sum(step.loss for step in few) == pytest.approx(sum(step.loss for step in steps))
+    assert sum(step.climb for step in few) == pytest.approx(sum(step.climb for step in steps))
+    assert (few[0], few[-1].after) == (steps[0], steps[-1].after)
+    assert [step.stage for step in few if step.regulates] == ["regulator, holding"]
+    assert merged(steps, 99) == steps
+
+
+def test_the_response_meets_the_answer_at_the_supply_and_the_need_at_the_threshold():
+    drawn, told = document("response", "dahlia-rows"), answer("dahlia-rows")
+    supply, needs = told["regulator"]["supply_pressure"], told["critical_outlet"]["minimum"]
+    regulated, bare = curves_of(drawn["with_regulator"]), curves_of(drawn["without_regulator"])
+    at_supply = np.flatnonzero(np.isclose(regulated.supply, supply))[0]
+    assert regulated.lowest[at_supply] == pytest.approx(told["lowest_outlet"]["pressure"], rel=1e-6)
+    assert regulated.flow[at_supply] == pytest.approx(told["flow"], rel=1e-6)
+    thresholds = told["regulator"]["thresholds"]
+    for curves, name in ((bare, "lowest_without_regulator"), (regulated, "works_with_regulator")):
+        assert np.interp(thresholds[name]["pressure"], curves.supply, curves.lowest) == pytest.approx(needs, abs=0.05)
+    highest = thresholds["highest_without_regulator"]["pressure"]
+    assert np.interp(highest, bare.supply, bare.highest) == pytest.approx(drawn["band"]["maximum"], abs=0.05)
+
+
+def test_every_threshold_is_marked_once_by_rising_pressure():
+    thresholds = answer("dahlia-rows")["regulator"]["thresholds"]
+    marks = marks_of(document("response", "dahlia-rows"))
+    assert [mark.number for mark in marks] == list(range(1, len(thresholds) + 1))
+    assert [mark.pressure for mark in marks] == pytest.approx(sorted(each["pressure"] for each in thresholds.values()))
+
+
+@pytest.mark.parametrize("name", SHOWN)
+def test_the_plan_colours_every_foot_of_pipe_by_the_pressure_there(name):
+    drawn, runs = plan_of(document("plan", name)), by_run(name)
+    length = sum(float(np.abs(np.diff(stretch, axis=0)).sum()) for stretch in drawn.stretches)
+    if drawn.true:
+        assert length == pytest.approx(sum(run["profile"][-1]["at"] for run in runs.values()))
+    every = [row["pressure"] for run in runs.values() for row in run["profile"]]
+    assert min(every) <= drawn.pressure.min() <= drawn.pressure.max() <= max(every)
+    assert drawn.bounds[0] <= min(every) <= max(every) <= drawn.bounds[-1]
+
+
+@pytest.mark.parametrize(("low", "high"), [(0.0, 0.0), (24.9, 25.0), (0.6, 17.2), (-3.0, 480.0), (171.0, 172.4)])
+def test_classes_of_pressure_are_few_even_and_hold_every_pressure(low, high):
+    bounds = classes(np.array([low, high]))
+    assert bounds[0] <= low <= high <= bounds[-1]
+    assert 3 <= len(bounds) <= 9
+    assert np.diff(bounds) == pytest.approx([bounds[1] - bounds[0]] * (len(bounds) - 1))
