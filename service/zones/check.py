@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from service import __version__
 from service.schemas.answers import (
     CheckAnswer,
@@ -29,7 +27,7 @@ from service.zones.outlet_bands import OutletBands
 from service.zones.regulator import regulator_block
 from service.zones.runs import ends_of_line, run_answers
 from service.zones.solved import solve_zone
-from service.zones.state import State
+from service.zones.state import State, first_least
 from service.zones.supply_left import supply_block
 from service.zones.thresholds import find_thresholds
 from service.zones.uniformity import uniformity
@@ -61,8 +59,8 @@ def check(zone: Zone, size: Limits | None = None, filled: Sequence[Assumption] =
         flow=state.flow,
         zone_inlet_pressure=state.inlet_pressure,
         end_of_line_pressure=min((end.pressure for end in ends), default=None),
-        lowest_outlet=reading(state, int(np.argmin(state.outlet_pressure))),
-        highest_outlet=reading(state, int(np.argmax(state.outlet_pressure))),
+        lowest_outlet=reading(state, first_least(state.outlet_pressure)),
+        highest_outlet=reading(state, first_least(-state.outlet_pressure)),
         critical_outlet=critical(state, bands, case.critical),
         end_of_line=ends,
         uniformity=uniformity(state),

@@ -86,10 +86,9 @@ class EveryOutletFed:
 
 
 def _tied(spare: Floats) -> list[int]:
-    """Those within `TIE` of the least, the least first."""
-    tied = np.flatnonzero(spare <= spare.min() + TIE)
-    first: list[int] = tied[np.argsort(spare[tied], kind="stable")][:MOST_TIES].tolist()
-    return first
+    """Those within `TIE` of the least, in the order in which they were declared."""
+    tied: list[int] = np.flatnonzero(spare <= spare.min() + TIE)[:MOST_TIES].tolist()
+    return tied
 
 
 @dataclass(slots=True)
@@ -110,11 +109,13 @@ class _Search:
         excess, slope = self.target.excess(state, gain)
         at = self.at
         close = abs(excess) <= TOLERANCE * min(slope, 1.0)
-        if close or (excess > 0 and self.high - self.low <= TOLERANCE):
+        # Deep below the inlet it may hold at the lowest pressure there is: then it holds at any.
+        always = excess > 0 and at <= LOWEST_INLET
+        if close or always or (excess > 0 and self.high - self.low <= TOLERANCE):
             self.found = Crossing(at, state.flow, self.target.decided_by(state))
             self.over = True
             return
-        if (at >= HIGHEST_INLET and excess < 0) or (at <= LOWEST_INLET and excess > 0):
+        if excess < 0 and at >= HIGHEST_INLET:
             self.over = True
             return
         if excess > 0:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from service import __version__
 from service.schemas.answers import LateralAnswer
 from service.schemas.lateral import Lateral
@@ -23,6 +21,7 @@ from service.zones.instances import Limits
 from service.zones.outlet_bands import OutletBands
 from service.zones.runs import profile, run_answers
 from service.zones.solved import Solved, solve_zone
+from service.zones.state import first_least
 from service.zones.uniformity import uniformity
 
 
@@ -55,8 +54,8 @@ def profile_lateral(lateral: Lateral, size: Limits | None = None, filled: Sequen
         elevation_change=run.elevation_change,
         velocity=run.velocity,
         volume=run.volume,
-        lowest_outlet=reading(state, int(np.argmin(state.outlet_pressure))),
-        highest_outlet=reading(state, int(np.argmax(state.outlet_pressure))),
+        lowest_outlet=reading(state, first_least(state.outlet_pressure)),
+        highest_outlet=reading(state, first_least(-state.outlet_pressure)),
         critical_outlet=critical(state, bands, case.critical),
         uniformity=uniformity(state),
         findings=judge(case, LATERAL_RULES),

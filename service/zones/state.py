@@ -11,6 +11,14 @@ from service.hydraulics.arrays import Floats
 from service.hydraulics.solve import Solution
 from service.zones.pipework import Pipework
 
+UNDECIDED = 1e-3
+"""Difference of pressure that the tolerance of the solver leaves open. [Pa]"""
+
+
+def first_least(pressure: Floats) -> int:
+    """The first of those places that have the least pressure: rounding does not choose between equal ones."""
+    return int(np.argmax(pressure <= pressure.min() + UNDECIDED))
+
 
 @dataclass(frozen=True)
 class State:

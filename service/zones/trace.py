@@ -18,7 +18,7 @@ from service.zones.lateral import solve_lateral
 from service.zones.outlet_bands import OutletBands
 from service.zones.pipework import Pipework
 from service.zones.solved import solve_zone
-from service.zones.state import State
+from service.zones.state import State, first_least
 
 MOST_PLACES = 8_000
 """Places traced in all. [-] Of longer zones each pipe keeps its ends and some even steps between them: no picture has
@@ -73,7 +73,7 @@ def _traced(state: State, *, name: str, system: System, method: Method, told: st
     """The pipes of a solved state; `told` says in a few words what it holds for."""
     pipework = state.pipework
     bands = OutletBands.of(pipework)
-    group = int(np.argmin(state.outlet_pressure - bands.minimum))
+    group = first_least(state.outlet_pressure - bands.minimum)
     return Trace(
         name=name,
         units=labels(system),

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.schemas.answers import CheckAnswer
+from service.units.dimensions import System
 from tests import strategies
 from tests.zones.flower_plot import LOOSE, STEADY, Json, ask, bed, outlets, plot
 from tests.zones.second_opinion import height, outlets_of
@@ -147,6 +148,16 @@ def halves(run: Json, cut: float) -> tuple[Json, Json]:
     here = [{"at": at, **one} for at, one in standing if at <= cut]
     there = [{"at": min(at - cut, rest), **one} for at, one in standing if at > cut + 1e-6]
     return near | ({"outlets": here} if here else {}), far | ({"outlets": there} if there else {})
+
+
+def test_of_equal_outlets_the_first_is_named_everywhere():
+    """Rounding must not choose: both halves of a line fed at its centre are alike."""
+    half = {**bed(length=450), "copies": {"count": 2, "apart": 0}}
+    answer = ask(plot(half))
+    deciding = answer.regulator.thresholds.lowest_without_regulator
+    named = [answer.critical_outlet.run, answer.lowest_outlet.run, answer.highest_outlet.run]
+    assert named == ["bed:1", "bed:1", "bed:1"]
+    assert "bed:1" in deciding.decided_by[0].said(System.US)
 
 
 def test_copies_are_the_runs_that_they_stand_for():

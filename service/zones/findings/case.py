@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from service.schemas.answers import Finding, Severity
 from service.units.sentence import Measured, Sentence
 from service.zones.criteria import Limits
 from service.zones.findings.codes import CODES
 from service.zones.outlet_bands import OutletBands
 from service.zones.solved import Solved
+from service.zones.state import first_least
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +24,7 @@ class Case:
     @property
     def critical(self) -> int:
         """Outlet group with the least pressure above its minimum, in the headline state."""
-        return int(np.argmin(self.solved.headline.outlet_pressure - self.bands.minimum))
+        return first_least(self.solved.headline.outlet_pressure - self.bands.minimum)
 
 
 Facts = dict[str, "Measured | Sentence | str | int | float"]

@@ -26,6 +26,10 @@ manufacturing variation (from memory)."""
 
 CV_SOURCE = "ASABE EP405.1, 2003, manufacturing variation (from memory)"
 
+UNEVEN = "Shorten the laterals, feed from the centre, or use compensating outlets."
+STARVED = "Some are outside the pressures at which they compensate: shorten the laterals or feed from the centre."
+"""What to do about flows that vary."""
+
 UNLIKE = 1.25
 """Ratio of nominal flows from which two kinds want different run times. [-] Common practice, no source."""
 
@@ -35,8 +39,9 @@ def flows_even(case: Case) -> Iterator[Finding]:
     limits = case.limits
     if case.solved.headline.flow <= 0.0:
         return
-    for kind in uniformity(case.solved.headline).by_kind:
-        variation = kind.flow_variation / 100
+    spread = uniformity(case.solved.headline).by_kind
+    for kind, figures in zip(emitter_kinds(case.solved.pipework), spread, strict=True):
+        variation = figures.flow_variation / 100
         if variation <= limits.flow_variation * (1 + 1e-9):
             continue
         fails = variation > limits.flow_variation_limit * (1 + 1e-9)
@@ -45,14 +50,14 @@ def flows_even(case: Case) -> Iterator[Finding]:
             "flow-variation",
             "zone",
             "Flows of {kind} vary by {value} %; up to {good} % is good, above {most} % fails. "
-            "Shorten the laterals, feed from the centre, or use compensating outlets.",
+            + (STARVED if kind.emitter.compensating else UNEVEN),
             {
-                "kind": kind.kind,
-                "value": kind.flow_variation,
+                "kind": kind.name,
+                "value": figures.flow_variation,
                 "good": 100 * limits.flow_variation,
                 "most": 100 * limits.flow_variation_limit,
             },
-            value=kind.flow_variation,
+            value=figures.flow_variation,
             limit=100 * limit,
             severity=Severity.FAIL if fails else Severity.CAUTION,
             source=FLOW_VARIATION_SOURCE,

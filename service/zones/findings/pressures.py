@@ -11,6 +11,7 @@ from service.zones.criteria import COMMON_PRACTICE, PART_DATA, PHYSICS
 from service.zones.findings.case import Case, length, pressure, say
 from service.zones.places import node_run, outlet_place
 from service.zones.regulator import regulator_state
+from service.zones.state import first_least
 
 SUCTION = -1.0
 """Gauge pressure below which a node counts as below that of the air. [Pa] A tenth of a millimetre of water: "
@@ -28,7 +29,7 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
     for stated in (True, False):
         group = np.flatnonzero(short & (bands.stated == stated))
         if len(group):
-            worst = int(group[np.argmin(spare[group])])
+            worst = int(group[first_least(spare[group])])
             count = int(case.solved.pipework.network.outlets.count[group].sum())
             total = int(case.solved.pipework.network.outlets.count.sum())
             yield say(
@@ -49,7 +50,7 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
                 severity=Severity.FAIL if stated else Severity.CAUTION,
                 source=PART_DATA if stated else COMMON_PRACTICE,
             )
-    worst = int(np.argmin(spare))
+    worst = first_least(spare)
     if not short.any() and spare[worst] < case.limits.pressure_margin:
         yield say(
             "outlet-margin-small",
@@ -89,7 +90,7 @@ def outlets_not_burst(case: Case) -> Iterator[Finding]:
         group = np.flatnonzero((over > 0.5) & (bands.stated == stated))
         if not len(group):
             continue
-        worst = int(group[np.argmax(over[group])])
+        worst = int(group[first_least(-over[group])])
         yield say(
             "outlet-pressure-high",
             case.solved.pipework.address(int(case.solved.pipework.outlet_run[worst])),
