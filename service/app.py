@@ -9,6 +9,7 @@ from starlette.exceptions import HTTPException
 
 from service.api import advice, landing, laterals, operations, pages, parts, takeoff, zones
 from service.api.asgi.access_log import AccessLog
+from service.api.asgi.answered_before import AnsweredBefore
 from service.api.asgi.cors import Cors
 from service.api.asgi.head_limits import HeadLimits
 from service.api.asgi.plain_get import PlainGet
@@ -65,6 +66,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.mount("/static", pages.StaticPages())
 
     # The last one added stands outermost: it sees every answer of those inside.
+    app.add_middleware(AnsweredBefore)
     app.add_middleware(PlainGet)
     app.add_middleware(HeadLimits, target_bytes=settings.target_bytes, header_bytes=settings.header_bytes)
     app.add_middleware(Surprises)

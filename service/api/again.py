@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 
-from fastapi import Request, Response
+from starlette.requests import Request
+from starlette.responses import Response
 
 from service.api.kept import Keeper, Kept
 
@@ -50,4 +51,4 @@ def not_modified(tag: str) -> Response:
 
 
 def _key(request: Request) -> Hashable:
-    return request.url.path, request.scope["query_string"], tuple(request.headers.getlist("accept"))
+    return request.scope["path"], request.scope["query_string"], tuple(request.headers.getlist("accept"))

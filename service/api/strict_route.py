@@ -11,7 +11,6 @@ from fastapi.routing import APIRoute
 from pydantic import TypeAdapter
 from starlette.datastructures import State
 
-from service.api.again import answered_before
 from service.api.field_errors import refusal_of_fields
 from service.api.problem_types import PROBLEM_TYPES
 from service.api.problems import Refusal
@@ -42,9 +41,6 @@ class StrictRoute(APIRoute):
 
         async def read_strictly(plain: Request) -> Response:
             request = StrictRequest(plain.scope, plain.receive)
-            before = answered_before(request)
-            if before is not None:
-                return before
             with using(plain.app.state.catalogue):
                 if self.body_field is not None:
                     await self._read(request, plain.app.state)

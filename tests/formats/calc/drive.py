@@ -1,8 +1,8 @@
 """Drives a spreadsheet program without a screen: writes formulas and links into a book, opens it anew, reads its cells.
 
-Runs under the Python that the program's bridge belongs to, apart from the tests. Reads a job as JSON, prints the cells.
-The three things that make it fetch without asking: the setting for links, a folder that is trusted, and a load that
-says so.
+Runs under the Python that the program's bridge belongs to, apart from the tests, which lack that bridge. Reads a job as
+JSON, prints the cells. The three things that make the program fetch without asking: the setting for links, a folder
+that is trusted, and a load that says so.
 """
 
 import json
@@ -12,10 +12,8 @@ import subprocess
 import sys
 import tempfile
 import time
+from contextlib import contextmanager
 from pathlib import Path
-
-import uno
-from com.sun.star.beans import PropertyValue
 
 SETTINGS = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry">
@@ -33,10 +31,15 @@ ALWAYS_UPDATE = 3
 
 
 def properties(**values):
+    import uno  # noqa: F401 - makes the next one possible
+    from com.sun.star.beans import PropertyValue
+
     return tuple(PropertyValue(Name=name, Value=value) for name, value in values.items())
 
 
 def connected(pipe):
+    import uno
+
     context = uno.getComponentContext()
     resolver = context.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", context)
     for _ in range(240):
@@ -86,13 +89,14 @@ def filled(sheet):
     return {"data": area.getDataArray(), "formulas": area.getFormulaArray()}
 
 
-def main():
-    job = json.load(sys.stdin)
+@contextmanager
+def running(locale):
+    """The program as it is set for a locale, and a folder that it trusts."""
     folder = Path(tempfile.mkdtemp())
     trusted, user = folder / "trusted", folder / "profile" / "user"
     trusted.mkdir()
     user.mkdir(parents=True)
-    settings = SETTINGS.format(trusted=trusted.as_uri(), locale=job["locale"])
+    settings = SETTINGS.format(trusted=trusted.as_uri(), locale=locale)
     (user / "registrymodifications.xcu").write_text(settings, encoding="utf-8")
     pipe = f"sheet{os.getpid()}"
     command = [
@@ -106,13 +110,19 @@ def main():
     office = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     try:
         desktop = connected(pipe)
-        write(desktop, job, trusted / "book.ods")
-        print(json.dumps(read(desktop, job, trusted / "book.ods")))
+        yield desktop, trusted
         desktop.terminate()
         office.wait(30)
     finally:
         office.kill()
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def main():
+    job = json.load(sys.stdin)
+    with running(job["locale"]) as (desktop, trusted):
+        write(desktop, job, trusted / "book.ods")
+        print(json.dumps(read(desktop, job, trusted / "book.ods")))
 
 
 if __name__ == "__main__":
