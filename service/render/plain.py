@@ -36,11 +36,16 @@ def number(value: float, *, comma: bool = False) -> str:
         raise ValueError("an answer holds a number that is not finite")
     if isinstance(value, int):
         return str(value)
+    # Most numbers lie where the plain format of seven digits is what is wanted; tables may hold a million of them.
+    text = f"{value:.{DIGITS}g}" if 1e-4 <= abs(value) < 1e3 else _fixed(value)
+    return text.replace(".", ",") if comma else text
+
+
+def _fixed(value: float) -> str:
     magnitude = math.floor(math.log10(abs(value))) if value else 0
     places = min(max(DIGITS - 1 - magnitude, FEWEST_DECIMALS), MOST_DECIMALS)
     text = f"{value:.{places}f}".rstrip("0").rstrip(".")
-    text = "0" if text == "-0" else text
-    return text.replace(".", ",") if comma else text
+    return "0" if text == "-0" else text
 
 
 def one_line(text: str) -> str:

@@ -6,15 +6,16 @@ follow as elements of `row`s.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
+from itertools import chain
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
 from pydantic import BaseModel
 
-from service.render.cells import said
+from service.render.cells import is_number, said
 from service.render.listing import SUMMARY, Document, Listing, listing, plans
-from service.render.plain import one_line
+from service.render.plain import number, one_line
 
 ROOT = "answer"
 
@@ -29,29 +30,31 @@ def xml_of(model: type[BaseModel], document: Document, table: str | None = None)
 
 def _singles(summary: Listing) -> Iterator[str]:
     for what, value, unit in summary.rows:
-        for element in _elements(what, value, unit):
+        for element in _elements(*_marks(what, unit), value):
             yield element + "\n"
 
 
 def _table(table: Listing) -> Iterator[str]:
+    marks = [_marks(column.heading, column.unit) for column in table.columns]
     yield f"<{table.name}>\n"
     for row in table.rows:
-        cells = zip(table.columns, row, strict=True)
-        yield f"<row>{''.join(_within(cells))}</row>\n"
+        cells = (_elements(start, end, cell) for (start, end), cell in zip(marks, row, strict=True))
+        yield f"<row>{''.join(chain.from_iterable(cells))}</row>\n"
     yield f"</{table.name}>\n"
 
 
-def _within(cells: Iterable[tuple[Any, Any]]) -> Iterator[str]:
-    for column, cell in cells:
-        yield from _elements(column.heading, cell, column.unit)
-
-
-def _elements(path: str, value: Any, unit: str) -> Iterator[str]:
-    """An element, for a list one for each entry, for what does not exist none."""
+def _marks(path: str, unit: str) -> tuple[str, str]:
+    """What stands before and behind a value: its element, with its unit."""
     name = path.replace(".", "_")
     label = f" unit={quoteattr(unit)}" if unit else ""
-    for entry in _entries(value):
-        yield f"<{name}{label}>{escape(one_line(said(entry)))}</{name}>"
+    return f"<{name}{label}>", f"</{name}>"
+
+
+def _elements(start: str, end: str, value: Any) -> Sequence[str]:
+    """An element, for a list one for each entry, for what does not exist none."""
+    if is_number(value):
+        return (start + number(value) + end,)
+    return [start + escape(one_line(said(entry))) + end for entry in _entries(value)]
 
 
 def _entries(value: Any) -> Sequence[Any]:
