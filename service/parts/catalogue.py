@@ -74,7 +74,10 @@ class Catalogue:
 
     def _nearest(self, kind: str | None, part_id: str) -> tuple[str, ...]:
         ids = [part.id for part in self.parts(kind) if part.id is not None]
-        return tuple(get_close_matches(part_id.lower()[:100], ids, n=NEAREST, cutoff=0.4) or ids[:NEAREST])
+        asked = part_id.lower()[:100]
+        begun = [known for known in ids if known.startswith(asked)]
+        near = get_close_matches(asked, ids, n=NEAREST, cutoff=0.4) or ids
+        return tuple(dict.fromkeys([*begun, *near]))[:NEAREST]
 
 
 def load_catalogue(extra: Path | None = None) -> Catalogue:

@@ -13,7 +13,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from service.hydraulics.arrays import Floats
 from service.schemas.nothing_null import NothingNull
-from service.units.dimensions import System, from_si
+from service.units.dimensions import System, as_written, column_as_written
 from service.units.quantity import Quantity
 from service.units.sentence import Measured, Sentence
 
@@ -68,7 +68,7 @@ class Table:
         quantities = _quantities(self.Row)
         names = list(self.columns)
         converted = [
-            from_si(self.columns[name], quantities[name].dimension, system)
+            column_as_written(self.columns[name], quantities[name].dimension, system)
             if name in quantities
             else self.columns[name]
             for name in names
@@ -128,7 +128,7 @@ def _of(annotation: Any) -> Convert | None:
 def _of_part(part: Any, marks: tuple[Any, ...]) -> Convert | None:
     quantity = next((mark for mark in marks if isinstance(mark, Quantity)), None)
     if quantity is not None:
-        return lambda value, system: from_si(value, quantity.dimension, system)
+        return lambda value, system: as_written(value, quantity.dimension, system)
     if get_origin(part) is tuple and ... not in get_args(part):
         return _of_places([_of(place) for place in get_args(part)])
     if get_origin(part) in {list, tuple}:
@@ -152,7 +152,7 @@ def _of_places(turns: list[Convert | None]) -> Convert | None:
 
 
 def _measure(value: Measured | float, system: System) -> float:
-    return from_si(value.value, value.dimension, system) if isinstance(value, Measured) else value
+    return as_written(value.value, value.dimension, system) if isinstance(value, Measured) else value
 
 
 _TURNS: tuple[tuple[type, Convert], ...] = (

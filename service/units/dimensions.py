@@ -123,6 +123,28 @@ def from_si(value: Number, dimension: str, system: System) -> Number:
     return DIMENSIONS[dimension].unit(system).from_si(value)
 
 
+WRITTEN_DIGITS = 12
+"""Significant digits of a converted figure. [-] The last ones are blurred by conversion there and back."""
+
+
+def as_written(value: float, dimension: str, system: System) -> float:
+    """What a caller reads for an SI value, without the blur: 60 psi that came in goes out as 60.
+
+    >>> as_written(to_si(60.0, "pressure", System.US), "pressure", System.US)
+    60.0
+    """
+    return float(f"{from_si(value, dimension, system):.{WRITTEN_DIGITS}g}")
+
+
+def column_as_written(values: NDArray[np.float64], dimension: str, system: System) -> NDArray[np.float64]:
+    """The same for a column of values, NaN kept."""
+    converted = from_si(values, dimension, system)
+    size = np.abs(np.where((converted == 0.0) | ~np.isfinite(converted), 1.0, converted))
+    scale = 10.0 ** (WRITTEN_DIGITS - 1 - np.floor(np.log10(size)))
+    rounded: NDArray[np.float64] = np.rint(converted * scale) / scale
+    return rounded
+
+
 def labels(system: System) -> dict[str, str]:
     """The unit label of every dimension: the `units` map of an answer."""
     return {name: dimension.unit(system).label for name, dimension in DIMENSIONS.items()}

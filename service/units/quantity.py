@@ -18,7 +18,7 @@ from typing import Annotated, Any
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from service.units.dimensions import DIMENSIONS, System, Unit
+from service.units.dimensions import DIMENSIONS, System, Unit, as_written
 from service.units.reading import number_in, system_in_use
 from service.units.sentence import USUAL_DIGITS, figure
 
@@ -123,8 +123,7 @@ class Quantity:
         system = system_in_use.get()
         if system is None:
             return value
-        # Without the last digits, which conversion there and back blurs: 0.824 in stays 0.824.
-        return float(f"{DIMENSIONS[self.dimension].unit(system).from_si(value):.12g}")
+        return as_written(value, self.dimension, system)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         spans = {system.value: self.span(system) for system in System}

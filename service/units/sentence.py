@@ -57,7 +57,7 @@ class Sentence:
     def said(self, system: System) -> str:
         """The sentence in the reader's units.
 
-        Two figures of one dimension that differ are told with as many digits as it takes to tell them apart:
+        Two figures of one dimension that differ are told with as many digits as it takes to tell these two apart:
         "10 psi is below the 10 psi it needs" would help nobody.
 
         >>> needs = Sentence("{have} is below {need}.", {"have": Measured(99_960.0, "pressure"),
@@ -65,19 +65,24 @@ class Sentence:
         >>> needs.said(System.METRIC)
         '99.96 kPa is below 100 kPa.'
         """
-        for digits in range(USUAL_DIGITS, MOST_DIGITS + 1):
-            words = {name: _word(fact, system, digits) for name, fact in self.facts.items()}
-            if not self._alike(words):
-                break
+        used = {name: fact for name, fact in self.facts.items() if f"{{{name}}}" in self.template}
+        words = {name: _word(fact, system, USUAL_DIGITS) for name, fact in used.items()}
+        for digits in range(USUAL_DIGITS + 1, MOST_DIGITS + 1):
+            words |= {name: _word(used[name], system, digits) for name in _alike(used, words)}
         return self.template.format_map(words)
 
-    def _alike(self, words: Mapping[str, str]) -> bool:
-        measured = [(name, fact) for name, fact in self.facts.items() if isinstance(fact, Measured)]
-        return any(
-            words[one] == words[other] and not math.isclose(a.value, b.value, rel_tol=1e-9)
-            for (one, a), (other, b) in combinations(measured, 2)
-            if a.dimension == b.dimension
-        )
+
+def _alike(facts: Mapping[str, Measured | Sentence | str | int | float], words: Mapping[str, str]) -> set[str]:
+    """Names of the figures that read like another one of their dimension which is not the same."""
+    measured = [(name, fact) for name, fact in facts.items() if isinstance(fact, Measured)]
+    return {
+        name
+        for (one, a), (other, b) in combinations(measured, 2)
+        if a.dimension == b.dimension
+        and words[one] == words[other]
+        and not math.isclose(a.value, b.value, rel_tol=1e-9)
+        for name in (one, other)
+    }
 
 
 def _word(fact: Measured | Sentence | str | float, system: System, digits: int) -> str:
