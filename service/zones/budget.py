@@ -17,7 +17,7 @@ def loss_budget(assembly: Assembly, state: State, *, clean: bool, group: int) ->
     pressure at the outlet.
     """
     ledger = _Ledger(assembly.no_flow, state.flow)
-    ledger.add("supply, nothing flowing", "supply", 0.0)
+    ledger.add("supply, nothing flowing", "supply", 0.0, flow=0.0)
     if assembly.lift:
         ledger.add("from the gauge to the zone inlet", "elevation", 0.0, rise=assembly.lift)
     for stage in assembly.stages:

@@ -59,16 +59,15 @@ EMISSION_UNIFORMITY = {
     ("line", "uniform"): 0.80,
     ("line", "steep"): 0.70,
 }
-"""Least design emission uniformity by kind of outlet and slope. [-] EMISSION_UNIFORMITY_SOURCE: lower ends of "
-"ranges."""
+"""Least design emission uniformity by kind of outlet and slope. [-] EMISSION_UNIFORMITY_SOURCE: lower ends of
+ranges."""
 
 STEEP = 0.02
 """Slope from which a layout counts as steep. [-] EMISSION_UNIFORMITY_SOURCE."""
 
 STATISTICAL_CLASSES = ((0.95, "excellent"), (0.85, "good"), (0.75, "fair"), (0.65, "poor"))
 """Least statistical uniformity of each class. [-] ASABE EP458, table of uniformities (from memory). Its classes have
-gaps
-between them; a value in a gap belongs to the lower class."""
+gaps between them; a value in a gap belongs to the lower class."""
 
 RULE_OF_THUMB_PRESSURE = to_si(60.0, "pressure", System.US)
 """Supply pressure from which the trade fits a regulator. [Pa] Common practice, no source."""

@@ -17,8 +17,7 @@ from service.zones.state import State
 
 LOW_QUARTER = 1.27
 """Mean of the lowest quarter of a normal distribution, in standard deviations below its mean. [-] Keller & Karmeli
-1974;
-exactly 1.2711."""
+1974; exactly 1.2711."""
 
 
 @dataclass(frozen=True, slots=True)

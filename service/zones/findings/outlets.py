@@ -21,8 +21,7 @@ from service.zones.uniformity import Kind, emitter_kinds, uniformity
 
 POINT_CV, LINE_CV = 0.07, 0.10
 """Manufacturing variation above which point and line sources are no longer average or good. [-] ASABE EP405.1, 2003,
-table on
-manufacturing variation (from memory)."""
+table on manufacturing variation (from memory)."""
 
 CV_SOURCE = "ASABE EP405.1, 2003, manufacturing variation (from memory)"
 

@@ -14,8 +14,8 @@ from service.zones.regulator import regulator_state
 from service.zones.state import first_least
 
 SUCTION = -1.0
-"""Gauge pressure below which a node counts as below that of the air. [Pa] A tenth of a millimetre of water: "
-"rounding."""
+"""Gauge pressure below which a node counts as below that of the air. [Pa] A tenth of a millimetre of water:
+rounding."""
 
 
 def outlets_fed(case: Case) -> Iterator[Finding]:
