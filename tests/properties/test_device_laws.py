@@ -88,6 +88,10 @@ class Head:
 
     stages: tuple[tuple[float, float], ...]
 
+    def built(self) -> tuple[HeadStage, ...]:
+        """As the service takes it."""
+        return tuple(HeadStage(SquareLoss.through(flow=FULL, loss=loss), hold) for loss, hold in self.stages)
+
     def pressure(self, no_flow: float, flow: float) -> float:
         """What it leaves, one stage after another. [Pa]"""
         for loss, hold in self.stages:
@@ -106,10 +110,7 @@ def test_a_regulator_lets_through_the_lesser_of_its_setting_and_what_comes(heads
     supply = InletPressure(
         no_flow=np.full(len(heads), 4e5),
         drop=SquareLoss.through(flow=FULL, loss=drop),
-        stages=tuple(
-            tuple(HeadStage(SquareLoss.through(flow=FULL, loss=loss), hold) for loss, hold in head.stages)
-            for head in heads
-        ),
+        stages=tuple(head.built() for head in heads),
         specific_weight=WEIGHT,
     )
     every = np.arange(len(heads))

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from service.hydraulics.friction import FrictionLaw, Pipes, friction_law, friction_number
 from tests.networks import VISCOSITY
-from tests.properties.slopes import slope_is_a_slope, spread
+from tests.properties.slopes import never_jumps, slope_is_a_slope, spread
 
 LAWS = ("darcy_weisbach", "hazen_williams")
 
@@ -37,6 +37,8 @@ def test_friction_grows_with_flow_without_a_jump(law: str, pipes: Pipes, flow: f
     slope_is_a_slope(friction.loss, flow, 1e-5 * flow)
     slope_is_a_slope(friction.loss, -flow, 1e-5 * flow)
     assert loss_of(friction, flow) == -loss_of(friction, -flow) > 0.0
+    for joint in (1e-9, VISCOSITY * np.pi / 4 * pipes.bore[0]):  # of Hazen-Williams; Reynolds number 1
+        never_jumps(friction.loss, joint, abs(loss_of(friction, joint)))
     points = np.concatenate(([0.0], flow * np.geomspace(1e-3, 1e3, 200)))
     assert (np.diff([loss_of(friction, point) for point in points]) > 0.0).all()
 
@@ -48,9 +50,7 @@ def test_friction_grows_with_flow_without_a_jump(law: str, pipes: Pipes, flow: f
     length=spread(0.01, 1000.0),
     factor=st.floats(1.001, 3.0),
 )
-def test_loss_grows_with_length_and_falls_with_bore(
-    law: str, *, flow: float, bore: float, length: float, factor: float
-):
+def test_loss_grows_with_length_and_falls_with_bore(law: str, flow: float, bore: float, length: float, factor: float):
     """At a given flow; Churchill's factor never falls fast enough in transition to make a wider pipe lose more."""
 
     def loss(length: float, bore: float) -> float:
