@@ -1,0 +1,111 @@
+"""LibreOffice Calc calculates the workbook against the running service, in an English and a German locale."""
+
+from types import SimpleNamespace
+
+import httpx
+import pytest
+
+from service.render.pick import picked
+from service.schemas.answers import CheckAnswer
+from tests.running import running_service
+from tests.workbook.calc import calculated
+from tests.workbook.write import ANSWER, BOOK, RESULTS, ROWS, TABLES, WORKING, ZONE
+
+pytestmark = pytest.mark.debian
+
+ENGLISH, GERMAN = "en-US", "de-DE"
+
+DIGITS = 1e-6
+"""Relative error of a figure as it comes in a cell: seven significant digits."""
+
+
+@pytest.fixture(scope="module")
+def base():
+    with running_service() as client:
+        yield str(client.base_url).rstrip("/")
+
+
+def typed(base, **inputs):
+    """What someone types: the address of the service, and inputs by parameter."""
+    return {f"{ZONE}.B4": base} | {f"{ZONE}.B{ROWS[name]}": text for name, text in inputs.items()}
+
+
+def asked(cells):
+    """The JSON answer to what the book asks."""
+    question = cells[WORKING]["A3"]["text"]
+    answer = httpx.get(question, params=None, timeout=30, trust_env=False)
+    return answer.raise_for_status().json()
+
+
+def results(cells):
+    return {each.pick: SimpleNamespace(**cells[ANSWER][f"B{row}"]) for row, each in enumerate(RESULTS, start=5)}
+
+
+def assert_alike(cells):
+    """Every cell says what the JSON answer says."""
+    document = asked(cells)
+    for name, cell in results(cells).items():
+        told = picked(CheckAnswer, document, name)
+        assert cell.error == 0
+        if isinstance(told, str):
+            assert cell.text == told, name
+        else:
+            assert cell.value == pytest.approx(told, rel=DIGITS, abs=1e-6), name
+    for listed, rows in zip(TABLES, (document["findings"], document["loss_budget"]), strict=True):
+        shown = cells[listed.sheet]
+        for place, column in enumerate(listed.columns):
+            for number in range(listed.rows):
+                cell = shown["ABCDE"[place] + str(4 + number)]
+                assert cell["error"] == 0
+                if number >= len(rows):
+                    assert cell["text"] == ""
+                elif column.shape:
+                    assert cell["value"] == pytest.approx(rows[number][column.name], rel=DIGITS, abs=1e-6)
+                else:
+                    assert cell["text"] == rows[number][column.name]
+    return document
+
+
+@pytest.mark.parametrize("locale", [ENGLISH, GERMAN])
+@pytest.mark.parametrize("ending", [".xlsx", ".ods"])
+def test_cells_say_what_the_answer_says(base, ending, locale):
+    cells = calculated(BOOK.with_suffix(ending), locale=locale, typed=typed(base))
+    document = assert_alike(cells)
+    assert document["units"]["pressure"] == "psi"
+    assert cells[ANSWER]["B8"]["text"] == ("22,0" if locale == GERMAN else "22.0")
+
+
+def test_inputs_with_a_decimal_comma_and_metric_units_reach_the_service(base):
+    metric = {
+        "static_pressure": "440,5",
+        "test_flow": "30,5",
+        "residual_pressure": "350",
+        "backflow_loss": "60",
+        "filter_loss": "20,25",
+        "dirty_allowance": "20",
+        "regulator": "170",
+        "feed_length": "13,75",
+        "feed_rise": "0,6",
+        "apart": "0,9",
+        "lateral_length": "24,5",
+        "spacing": "0,3",
+        "first_at": "0,15",
+    }
+    cells = calculated(BOOK, locale=GERMAN, typed=typed(base, **metric) | {f"{ZONE}.B5": "metric"})
+    document = assert_alike(cells)
+    assert document["units"]["pressure"] == "kPa"
+    assert document["regulator"]["supply_pressure"] == pytest.approx(440.5)
+    assert cells[ANSWER]["C7"]["text"] == "kPa"
+    assert cells["Loss budget"]["C3"]["text"] == "lost, kPa"
+
+
+def test_an_error_is_told_in_the_cell(base):
+    cells = calculated(BOOK, typed=typed(base, spacing="none at all"))
+    for cell in results(cells).values():
+        assert cell.text.startswith("ERROR: spacing:"), cell.text
+        assert cell.error == 0
+
+
+def test_without_a_service_cells_say_so():
+    cells = calculated(BOOK, typed={f"{ZONE}.B4": "http://127.0.0.1:9"})
+    assert {cell.text for cell in results(cells).values()} == {"no answer from http://127.0.0.1:9"}
