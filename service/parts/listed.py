@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
+from itertools import takewhile
 
 from service.parts.catalogue import NEAREST, Catalogue, catalogue_in_use
 from service.parts.item import Item
 from service.parts.models import Emitter, Part, Pipe
 from service.parts.pipe import Joining, PipeKind
-from service.parts.sundry import families, family_id, find_sundry, sundry
+from service.parts.sundry import MOST_SIZES, families, family_id, find_sundry, sundry
 from service.parts.trade_sizes import (
     apart,
     flow_size,
@@ -23,6 +23,9 @@ from service.parts.trade_sizes import (
 
 WITH = "-with-"
 """Between the id of tubing and that of the emitters inside it: such dripline is one part."""
+
+COMMON_SIZE = "0.75in"
+"""The size that an id is suggested in where none stands in it."""
 
 KINDS_WITH_STAKES: tuple[PipeKind, ...] = ("tubing", "dripline", "small_tubing")
 """Pipe that is laid on the ground and held by stakes; the others are buried."""
@@ -101,8 +104,25 @@ def _with_emitters(part_id: str) -> Item | None:
 
 
 def nearest_items(part_id: str) -> tuple[str, ...]:
-    """Ids that could have been meant."""
-    return tuple(get_close_matches(part_id[:100], list(_ids()), n=NEAREST, cutoff=0.5))
+    """Ids that could have been meant: of the catalogue, and of families of sundries in the sizes that stand there."""
+    words = part_id[:100].split("-")
+    sizes = list(takewhile(is_size, reversed(words)))[:MOST_SIZES][::-1]
+    stem = "-".join(words[: len(words) - len(sizes)])
+    ids = [part.id for part in catalogue_in_use().parts() if part.id]
+    near = get_close_matches(part_id[:100], ids, n=NEAREST, cutoff=0.6)
+    families_near = get_close_matches(stem, families(), n=NEAREST, cutoff=0.6)
+    # The nearest first, whichever kind it is of.
+    found = sorted(
+        {*near, *(_in_sizes(family, sizes) for family in families_near)},
+        key=lambda each: -SequenceMatcher(None, part_id[:100], each).ratio(),
+    )
+    return tuple(found[:NEAREST])
+
+
+def _in_sizes(family: str, sizes: list[str]) -> str:
+    """The id of a family in as many of these sizes as it has, or in one that is common."""
+    most = families()[family].sizes
+    return "-".join((family, *((sizes or [COMMON_SIZE])[:most] if most else ())))
 
 
 def _of_catalogue(catalogue: Catalogue, part_id: str) -> Item | None:
@@ -112,15 +132,3 @@ def _of_catalogue(catalogue: Catalogue, part_id: str) -> Item | None:
     if isinstance(part, Emitter):
         return emitter_item(part)
     return None if part is None else device_item(part)
-
-
-def _ids() -> Iterator[str]:
-    """Ids of the catalogue, and of sundries in the sizes of its pipe."""
-    catalogue = catalogue_in_use()
-    yield from (part.id for part in catalogue.parts() if part.id)
-    sizes = sorted({fitting_size(part) for part in catalogue.parts("pipe") if isinstance(part, Pipe)})
-    for family, kind in families().items():
-        if kind.sizes == 0:
-            yield family
-        else:
-            yield from (f"{family}-{size}" for size in sizes)

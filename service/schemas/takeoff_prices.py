@@ -31,7 +31,7 @@ _ID = re.compile(r"[a-z0-9.-]+")
 NAMED_NEAREST = 20
 """Unknown ids for which the nearest ones are looked up. [-] A wrong file may hold thousands."""
 
-PackageSize = Annotated[Decimal, DecimalNumber(0.01, 100_000, places=2)]
+PackageSize = Annotated[Decimal, DecimalNumber(0.01, 10_000, places=2)]
 """Pieces in a package, or its length in ft or m."""
 
 TaxClassName = Annotated[str, Text(r"^[a-z][a-z0-9_]{0,39}$", 40, "1 to 40 small letters, digits and _")]

@@ -93,9 +93,9 @@ def catalogue_part(device: HeadDevice) -> DevicePart | None:
 @lru_cache(maxsize=1024)
 def _part_in(catalogue: Catalogue, device: HeadDevice) -> DevicePart | None:
     """Looked up once for equal devices: the zones of a job have much the same heads."""
+    if device.loss is None:
+        return None  # a size or a setting alone is no one part's
     stated = {name: value for name, value in device if value is not None and name not in OF_THE_ZONE}
-    if not stated.keys() - {"anti_siphon"}:
-        return None
     parts = catalogue.parts(str(getattr(device, "device", "")))
     alike = [part for part in parts if isinstance(part, DevicePart) and _has_figures(part, stated)]
     return alike[0] if len(alike) == 1 else None

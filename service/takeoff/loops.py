@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -29,15 +29,20 @@ class Loop:
     climb: float  # from lowest to highest [m]
 
 
-def loops(plan: Plan, junctions: Junctions) -> list[Loop]:
-    """The loops of a zone. Of junctions at one height the last laid counts, which lies farthest from the inlet."""
+def loops(plan: Plan, junctions: Junctions, meeting: Callable[[int], int]) -> list[Loop]:
+    """The loops of a zone; `meeting` tells how many ends of pipe meet at a junction.
+
+    Of junctions at one height that counts where the fewest ends meet, for a valve is to have room there, and of those
+    the last laid, which lies farthest from the inlet.
+    """
     if all(instance.closes_to is None for instance in plan.instances):
         return []
     links, height = _links(plan, junctions)
     found = []
     for members in _rings(links):
-        lowest = min(members, key=lambda junction: (round(height[junction] / LEVEL), -junction))
-        highest = max(members, key=lambda junction: (round(height[junction] / LEVEL), junction))
+        level = {junction: round(height[junction] / LEVEL) for junction in members}
+        lowest = min(members, key=lambda junction: (level[junction], meeting(junction), -junction))
+        highest = max(members, key=lambda junction: (level[junction], -meeting(junction), junction))
         found.append(Loop(lowest, highest, height[highest] - height[lowest]))
     return found
 

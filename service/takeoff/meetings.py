@@ -31,6 +31,11 @@ class End:
     way: Way
     aside: bool = False  # whether it is set apart along the other pipe and so stands across it
 
+    @property
+    def count(self) -> int:
+        """How many ends of fittings it takes."""
+        return 2 if self.part is Part.PASSES else 1
+
 
 Meeting = tuple[End, ...]
 """The pipes that meet at one place, the one that feeds the others first."""
@@ -52,7 +57,7 @@ def meeting(ends: Iterable[End]) -> Meeting:
 @lru_cache(maxsize=4096)
 def joint(met: Meeting) -> Joint:
     """The fittings of a meeting. Most meetings of a zone are alike, so each kind is worked out once."""
-    legs = [end.way for end in met for _ in range(2 if end.part is Part.PASSES else 1)]
+    legs = [end.way for end in met for _ in range(end.count)]
     return _of_two(*met) if len(legs) == 2 else _of_many(legs, main=_main(met, legs), passed=_passed(met))
 
 

@@ -22,8 +22,9 @@ from functools import reduce
 import numpy as np
 from numpy.typing import NDArray
 
-LARGEST_TABLE = 4_000_000
-"""Entries of the table. [-] Only sizes without a common measure, such as 99.97 ft beside 30.01 m, would need more."""
+LARGEST_TABLE = 1_000_000
+"""Part of a need that is covered by the table. [-] More would be wanted only by kilometres of pipe in lengths that
+have no common measure, such as 99.97 ft beside 30.01 ft."""
 
 _BEYOND_ANY_COST = 2**62
 
@@ -50,8 +51,8 @@ def cheapest_mix(need: int, offers: Sequence[Offer]) -> list[int]:
 
     Notes
     -----
-    Costs of 1 each give the fewest packages. Where the table would be too large, sizes are read down to a coarser
-    grain, so that the mix still covers the need and is the cheapest to one part in about a thousand.
+    Costs of 1 each give the fewest packages. Where the table would be too large, only the last `LARGEST_TABLE` of the
+    need is free to be covered by any mix: the cost is then within that of one package of the least.
 
     Examples
     --------
@@ -62,36 +63,14 @@ def cheapest_mix(need: int, offers: Sequence[Offer]) -> list[int]:
     """
     if need <= 0:
         return [0] * len(offers)
-    measure = _common_measure(need, [offer.size for offer in offers])
-    usable = [place for place, offer in enumerate(offers) if offer.size >= measure]
-    sizes = [offers[place].size // measure for place in usable]
-    costs = [offers[place].cost for place in usable]
+    measure = reduce(math.gcd, (offer.size for offer in offers))
+    sizes = [offer.size // measure for offer in offers]
+    costs = [offer.cost for offer in offers]
     least = -(-need // measure)
     best = min(range(len(sizes)), key=lambda place: (Fraction(costs[place], sizes[place]), -sizes[place]))
-    bulk = max(0, least - sizes[best] * max(sizes)) // sizes[best]
-    covered = _covered(least - bulk * sizes[best], sizes, costs)
-    covered[best] += bulk
-    counts = [0] * len(offers)
-    for place, count in zip(usable, covered, strict=True):
-        counts[place] = count
-    return _without_idle(need, offers, counts)
-
-
-def _common_measure(need: int, sizes: list[int]) -> int:
-    """The largest measure that all sizes are whole numbers of, or where the table would be too large a coarser one."""
-    measure = reduce(math.gcd, sizes)
-    if min(need // measure, (max(sizes) // measure) ** 2) <= LARGEST_TABLE:
-        return measure
-    return max(sizes) // math.isqrt(LARGEST_TABLE)
-
-
-def _without_idle(need: int, offers: Sequence[Offer], counts: list[int]) -> list[int]:
-    """The mix without packages that nothing is left for, once sizes are as they are and not read down."""
-    left_over = sum(count * offer.size for count, offer in zip(counts, offers, strict=True)) - need
-    for place in sorted(range(len(offers)), key=lambda place: -offers[place].cost):
-        idle = min(counts[place], left_over // offers[place].size)
-        counts[place] -= idle
-        left_over -= idle * offers[place].size
+    bulk = max(0, least - min(sizes[best] * max(sizes), LARGEST_TABLE)) // sizes[best]
+    counts = _covered(least - bulk * sizes[best], sizes, costs)
+    counts[best] += bulk
     return counts
 
 

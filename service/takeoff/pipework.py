@@ -140,7 +140,7 @@ def _ends(plan: Plan, junctions: Junctions, ways: list[Way]) -> defaultdict[int,
 def _count_loops(
     plan: Plan, junctions: Junctions, met: dict[int, list[End]], allowances: Allowances, tally: Tally
 ) -> None:
-    for loop in loops(plan, junctions):
+    for loop in loops(plan, junctions, lambda junction: sum(end.count for end in met[junction])):
         pipe = met[loop.lowest][0].way
         tally.add(sundry("flush-valve", RELIEF.size), "loop_flush")
         met[loop.lowest].append(End(Part.HANGS, RELIEF))

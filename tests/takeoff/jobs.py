@@ -1,0 +1,44 @@
+"""Jobs to take off, and what tests read from their answers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.schemas.takeoff import TakeoffJob
+from service.schemas.wire import to_wire
+from service.takeoff.takeoff import takeoff
+
+SUPPLY = {"static_pressure": 64}
+
+DRIPLINE = "dripline-17mm-with-inline-compensating-0.6gph-12in"
+"""Dripline as it is bought, of the emitters below."""
+
+INLINE = {"emitter": "inline-compensating-0.6gph", "spacing": 1}
+
+
+def zone(*runs: dict[str, Any], head: Any = (), **more: Any) -> dict[str, Any]:
+    return {"supply": SUPPLY, "head": list(head), "runs": list(runs), **more}
+
+
+def job(*zones: dict[str, Any], **more: Any) -> dict[str, Any]:
+    return {"zones": list(zones), **more}
+
+
+def answer(body: dict[str, Any], **more: Any) -> dict[str, Any]:
+    """The takeoff of a job as it goes over the wire."""
+    read = TakeoffJob.model_validate(body)
+    return to_wire(takeoff(read, **more), read.units)
+
+
+def needs(body: dict[str, Any]) -> dict[str, float]:
+    """What is built in of each part, without spares; lengths to a millionth."""
+    return {line["part"]: round(line["needed"], 6) for line in answer(body)["lines"] if line["needed"]}
+
+
+def by_part(told: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    return {line["part"]: line for line in told["lines"]}
+
+
+def counts(told: dict[str, Any], part: str) -> dict[str, float]:
+    """How much of a line follows from each rule."""
+    return {reason["rule"]: reason["count"] for reason in by_part(told)[part]["reasons"]}
