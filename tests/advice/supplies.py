@@ -38,7 +38,7 @@ def at_supply(zone: Json, pressure: float) -> Json:
 
 
 def least_supply(zone: Json) -> float:
-    """Least pressure [psi] that `at_supply` can write: below it a residual or a pump's last pressure is below nought."""
+    """Least pressure [psi] that `at_supply` can write: below it a residual or a pump's last one is below nought."""
     supply = zone["supply"]
     if "flow_test" in supply:
         return supply["static_pressure"] - supply["flow_test"]["residual_pressure"]

@@ -9,10 +9,20 @@ from service.api import examples
 Json = dict[str, Any]
 
 MAIN = {"static_pressure": 64, "flow_test": {"flow": 8, "residual_pressure": 58}}
-PREVENTER = {"device": "backflow_preventer", "kind": "reduced_pressure", "height": 3, "loss": {"table": [[2, 9], [8, 10]]}}
+PREVENTER = {
+    "device": "backflow_preventer",
+    "kind": "reduced_pressure",
+    "height": 3,
+    "loss": {"table": [[2, 9], [8, 10]]},
+}
 VALVE = {"device": "valve", "loss": {"cv": 9}, "flow_range": [0.1, 12], "max_pressure": 90}
 FILTER = {"device": "filter", "mesh": 150, "loss": {"table": [[2, 0.4], [5, 1.9], [8, 4.6]]}, "dirty_allowance": 3}
-REGULATOR = {"device": "regulator", "set_pressure": 20, "flow_range": [0.1, 7], "loss": {"point": {"flow": 7, "loss": 5}}}
+REGULATOR = {
+    "device": "regulator",
+    "set_pressure": 20,
+    "flow_range": [0.1, 7],
+    "loss": {"point": {"flow": 7, "loss": 5}},
+}
 HEAD = [PREVENTER, VALVE, FILTER, REGULATOR]
 
 STEADY = {"flow": 1, "pressure_range": [10, 45], "passage": 0.05}
@@ -51,20 +61,31 @@ SWEPT: dict[str, Json] = {
     ),
     "filter-after-the-regulator": zone(line(), head=[PREVENTER, VALVE, REGULATOR, {**FILTER, "max_pressure": 70}]),
     "two-regulators": zone(line(), head=[{**REGULATOR, "set_pressure": 45}, VALVE, FILTER, REGULATOR]),
-    "shared-regulator": zone(line(), head=[PREVENTER, VALVE, {**FILTER, "shared_flow": 5}, {**REGULATOR, "shared_flow": 5}]),
+    "shared-regulator": zone(
+        line(), head=[PREVENTER, VALVE, {**FILTER, "shared_flow": 5}, {**REGULATOR, "shared_flow": 5}]
+    ),
     "small-tubes-up-a-wall": zone(
         line(
             outlets={
                 "emitter": STEADY,
                 "spacing": 9,
                 "per_place": 2,
-                "tube": {"pipe": {"inside_diameter": 0.16, "material": "vinyl", "max_pressure": 41}, "length": 4, "rise": 3},
+                "tube": {
+                    "pipe": {"inside_diameter": 0.16, "material": "vinyl", "max_pressure": 41},
+                    "length": 4,
+                    "rise": 3,
+                },
             }
         )
     ),
     "crest-and-hollow": zone(line(ground=[[0, 0], [30, -20], [65, 10], [90, 4]])),
     "warm-pvc-feed": zone(
-        {"id": "feed", "pipe": {"inside_diameter": 0.8, "material": "pvc", "max_pressure": 120}, "length": 60, "rise": -8},
+        {
+            "id": "feed",
+            "pipe": {"inside_diameter": 0.8, "material": "pvc", "max_pressure": 120},
+            "length": 60,
+            "rise": -8,
+        },
         line(**{"from": "feed"}),
         temperature=105,
     ),

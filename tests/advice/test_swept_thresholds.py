@@ -17,7 +17,7 @@ STEP, PROMISE = 0.1, 0.05
 """Step of the sweep, and how far from it a threshold may lie. [psi]"""
 
 NEAR = 0.2
-"""How far from a threshold every step is tried. [psi] All steps from end to end were tried once, with the same outcome."""
+"""How far from a threshold every step is tried. [psi] All steps were tried once from end to end, to the same end."""
 
 FAR = 37.3
 """Step of the sweep everywhere else, so that nothing turns twice. [psi]"""
@@ -26,7 +26,7 @@ HIGHEST = 280.0
 """Highest supply that a request may state, less a little. [psi]"""
 
 NONE = {("tank", "works_with_regulator"), ("tank", "lowest_with_regulator"), ("tank", "highest_shut_off")}
-"""Thresholds that do not exist: nothing in the tank's zone has a rating, and the catalogue sets no regulator below 10 psi."""
+"""Thresholds that do not exist: the tank's zone stands 9 psi, and the catalogue sets no regulator below 10."""
 
 
 @cache
