@@ -222,20 +222,27 @@ def _rule_of_thumb(case: _Case, advice: Advice) -> Sequence[Sentence]:
 def _computed_to_need_one(case: _Case) -> Sentence:
     highest = case.highest
     if highest is None or highest.pressure - case.supply >= HEADROOM:
-        told = "The rule of thumb would do without one below {thumb}; computed, this zone is even only with one."
+        told = "The rule of thumb would do without one below {thumb}; computed, at {supply} only one evens this zone."
         return case.said(told, {"thumb": _thumb()})
     told = "The rule of thumb would do without one below {thumb}; computed, this zone stands no more than {highest}."
     return case.said(told, {"thumb": _thumb(), "highest": _pressure(highest.pressure)})
 
 
 def _computed_to_do_without(case: _Case) -> Sentence:
-    deciding = case.deciding
-    needs = deciding.lowest_with_regulator or deciding.works_with_regulator or deciding.lowest_without_regulator
+    deciding, highest = case.deciding, case.highest
+    needs, told = deciding.lowest_with_regulator, "one holds from {needs} only"
+    if highest is not None and case.supply > highest.pressure:
+        needs, told = highest, "one does not help a zone that stands {needs} at most"
+    elif case.below(deciding.lowest_without_regulator):
+        needs, told = deciding.lowest_without_regulator, "the zone needs {needs} even without one"
+    elif case.below(deciding.works_with_regulator):
+        needs, told = deciding.works_with_regulator, "the zone needs {needs} with one"
+    facts = {"thumb": _thumb()}
     if needs is None:
-        told = "The rule of thumb would fit one from {thumb} up; computed, none helps this zone at any pressure."
-        return case.said(told, {"thumb": _thumb()})
-    told = "The rule of thumb would fit one from {thumb} up; computed, this zone needs {needs} for that."
-    return case.said(told, {"thumb": _thumb(), "needs": _pressure(needs.pressure)})
+        told = "none helps this zone at any pressure"
+    else:
+        facts["needs"] = _pressure(needs.pressure)
+    return case.said(f"The rule of thumb would fit one from {{thumb}} up; computed, {told}.", facts)
 
 
 def _keep_or_fit(case: _Case) -> str:
