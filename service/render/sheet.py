@@ -22,6 +22,9 @@ from service.units.sentence import figure
 MOST_ROWS = 40
 """Rows that a printed table shows. [-] Of more runs those with the lowest pressures, of more places some of each."""
 
+MOST_COLUMNS = 9
+"""Columns that fit on paper. [-]"""
+
 HEADLINE = (
     ("flow", "flow", "flow"),
     ("inlet_pressure", "pressure", "at the inlet"),
@@ -59,6 +62,24 @@ class Printed:
     headings: Sequence[tuple[str, str, bool]]  # words, unit, whether its cells are figures
     rows: Sequence[Sequence[str]]
     left_out: int = 0
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether it has more columns than paper is wide; then each row is told by itself."""
+        return len(self.headings) > MOST_COLUMNS
+
+    @property
+    def told_row_by_row(self) -> Iterator[tuple[str, list[tuple[str, str]]]]:
+        """Of each row its name and whatever else it has: words, and the cell with its unit."""
+        words = [heading for heading, _, _ in self.headings]
+        key = words.index("id") if "id" in words else 0
+        for row in self.rows:
+            cells = [
+                (heading, f"{cell} {unit}".rstrip())
+                for place, ((heading, unit, _), cell) in enumerate(zip(self.headings, row, strict=True))
+                if cell and place != key
+            ]
+            yield row[key], sorted(cells, key=lambda cell: cell[0] == "source")
 
 
 class Sheet:
@@ -189,7 +210,8 @@ class Sheet:
     @property
     def others(self) -> Iterator[Printed]:
         """The tables that no section tells, the single values among them where nothing has put them into words."""
-        in_words = {*TOLD, SUMMARY} if "critical_outlet" in self.document else TOLD
+        worded = "critical_outlet" in self.document or self.regulator or self.filter
+        in_words = {*TOLD, SUMMARY} if worded else TOLD
         for name in plans(self.model):
             if name not in in_words:
                 printed = self._printed(name, self.document)
@@ -204,7 +226,7 @@ class Sheet:
             (
                 shown.columns[place].heading.replace("_", " ").replace(".", " "),
                 shown.columns[place].unit,
-                any(is_number(row[place]) for row in shown.rows),
+                _is_of_figures([row[place] for row in shown.rows]),
             )
             for place in kept
         ]
@@ -214,8 +236,14 @@ class Sheet:
 
 def _column(cells: Sequence[Any]) -> list[str]:
     """The cells of a column as printed: its figures with as many decimals each."""
-    numbers = [cell for cell in cells if is_number(cell)]
-    if numbers and len(numbers) == sum(cell is not None for cell in cells):
+    if _is_of_figures(cells):
+        numbers = [cell for cell in cells if cell is not None]
         places = 0 if all(isinstance(number, int) for number in numbers) else decimals(numbers)
         return ["" if cell is None else fixed(cell, places) for cell in cells]
     return [figure(cell) if is_number(cell) else said(cell) for cell in cells]
+
+
+def _is_of_figures(cells: Sequence[Any]) -> bool:
+    """Whether whatever stands in the column is a figure."""
+    there = [cell for cell in cells if cell is not None]
+    return bool(there) and all(map(is_number, there))
