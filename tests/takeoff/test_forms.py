@@ -1,0 +1,204 @@
+"""A takeoff in every form that people and programs read it in."""
+
+import csv
+import io
+import json
+import re
+import xml.etree.ElementTree as ET
+
+import httpx
+import pytest
+
+from service.__main__ import main
+from service.api import examples
+from service.cli.reply import JSON
+from service.cli.takeoff import TAKEOFF
+from tests.examples.likeness import differences
+from tests.running import running_service
+from tests.takeoff.jobs import INLINE, job, zone
+
+PRICED, UNPRICED = "takeoff-priced", "takeoff-unpriced"
+
+
+@pytest.fixture(scope="module")
+def service():
+    with running_service() as client:
+        yield client
+
+
+def ask(service: httpx.Client, body, **parameters):
+    reply = service.post(TAKEOFF, json=body, params=parameters, headers={"Content-Type": "application/json"})
+    assert reply.status_code == 200, reply.text
+    return reply
+
+
+@pytest.mark.parametrize("name", examples.jobs())
+def test_example_is_answered_as_committed(service, name):
+    assert not list(differences(examples.job_takeoff(name), ask(service, examples.job(name)).json()))
+
+
+def test_the_examples_are_one_job_priced_and_not():
+    assert examples.jobs() == [PRICED, UNPRICED]
+    assert examples.job_takeoff(PRICED)["totals"]["complete"] is True
+    assert "totals" not in examples.job_takeoff(UNPRICED)
+    needed = [
+        {line["part"]: line["needed"] for line in examples.job_takeoff(name)["lines"]} for name in (PRICED, UNPRICED)
+    ]
+    priced, unpriced = ({part: amount for part, amount in each.items() if amount} for each in needed)
+    assert priced == unpriced
+
+
+def test_csv_has_one_line_an_item(service):
+    told = ask(service, examples.job(PRICED)).json()
+    reply = ask(service, examples.job(PRICED), format="csv")
+    assert reply.headers["content-type"].startswith("text/csv")
+    rows = list(csv.DictReader(io.StringIO(reply.text)))
+    assert [row["id"] for row in rows] == [line["id"] for line in told["lines"]]
+    for row, line in zip(rows, told["lines"], strict=True):
+        assert float(row["quantity"]) == pytest.approx(line["quantity"], rel=1e-6)
+        assert float(row["amount"]) == line["amount"]
+        assert row["basis"] == line["basis"]
+        assert (row["unit"], row["buy"]) == (line["unit"], line["buy"])
+
+
+@pytest.mark.parametrize("table", ["packages", "reasons", "by_zone", "labour", "by_class", "allowances", "summary"])
+def test_other_tables_come_as_csv_too(service, table):
+    rows = list(csv.reader(io.StringIO(ask(service, examples.job(PRICED), format="csv", table=table).text)))
+    assert len(rows) > 1
+    assert len({len(row) for row in rows}) == 1
+
+
+def test_each_share_of_a_zone_stands_beside_its_line(service):
+    told = ask(service, examples.job(PRICED)).json()
+    rows = list(csv.DictReader(io.StringIO(ask(service, examples.job(PRICED), format="csv", table="by_zone").text)))
+    assert len(rows) == sum(len(line["by_zone"]) for line in told["lines"])
+    assert {row["id"] for row in rows} == {line["id"] for line in told["lines"] if line["by_zone"]}
+
+
+def test_xml_tells_the_same_total(service):
+    root = ET.fromstring(ask(service, examples.job(PRICED), format="xml").content)  # noqa: S314 - our own answer
+    total = examples.job_takeoff(PRICED)["totals"]["total"]
+    assert float(root.findtext("totals_total")) == total
+
+
+def test_one_value_for_a_cell(service):
+    reply = ask(service, examples.job(PRICED), pick="totals.total")
+    assert reply.text == f"{examples.job_takeoff(PRICED)['totals']['total']:g}"
+
+
+def test_the_sheet_tells_every_line_its_reasons_and_the_total(service):
+    page = ask(service, examples.job(PRICED), format="html").text
+    told = examples.job_takeoff(PRICED)
+    for line in told["lines"]:
+        assert f"<code>{line['part']}</code>" in page
+        assert all(reason["says"] in page for reason in line["reasons"])
+    assert f"{told['totals']['total']:,.2f} USD" in page
+    assert told["totals"]["rounding"] in page
+    assert "src=" not in page
+    assert "http" not in page  # nothing is fetched from elsewhere
+
+
+def test_a_sheet_without_all_prices_says_so_at_the_top(service):
+    body = examples.job(PRICED)
+    del body["prices"]["parts"]["gravel"]
+    page = ask(service, body, format="html").text
+    head, _, _ = page.partition("What it takes to build")
+    assert "total, not complete" in head
+    assert "without 1 of 52 lines, which have no price" in head
+    assert "no price</td>" in page
+
+
+def test_hostile_names_are_harmless(service):
+    name = "<script>=1+1</script>"
+    body = job(zone({"id": "row", "pipe": "dripline-17mm", "length": 10, "outlets": INLINE}, name=name), name=name)
+    assert "<script>" not in ask(service, body, format="html").text
+    table = ask(service, body, format="csv", table="by_zone").text
+    assert ",=" not in table
+    assert '"=' not in table
+
+
+# the command
+
+
+@pytest.fixture
+def files(tmp_path):
+    def write(name, content):
+        file = tmp_path / name
+        file.write_text(content if isinstance(content, str) else json.dumps(content), encoding="utf-8")
+        return str(file)
+
+    return write
+
+
+def test_the_command_prints_the_table(files, capsys):
+    assert main(["takeoff", files("job.json", examples.job(PRICED))]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("Flower plot behind the village hall\n  3 zones, 708 outlets, 52 lines\n")
+    assert re.search(r"\n  Total +4,135\.02\n", out)
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_prices_from_a_file(files, capsys):
+    book = examples.job(PRICED)["prices"]
+    file = files("job.json", examples.job(UNPRICED))
+    assert main(["takeoff", file]) == 0
+    assert "USD" not in capsys.readouterr().out
+    assert main(["takeoff", file, "--prices", files("prices.json", book)]) == 0
+    assert "What it comes to" in capsys.readouterr().out
+
+
+def test_a_single_zone_is_a_job_of_one(files, capsys):
+    assert main(["takeoff", files("zone.json", examples.request(examples.DEMO))]) == 0
+    assert capsys.readouterr().out.startswith("Flower plot, dahlia rows\n  1 zone, 640 outlets")
+
+
+def test_json_is_what_the_service_answers(service, files, capsys):
+    assert main(["takeoff", files("job.json", examples.job(PRICED)), "--json"]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    reply = service.post(TAKEOFF, json=examples.job(PRICED), headers=JSON)
+    assert not list(differences(printed, reply.json()))
+
+
+@pytest.mark.parametrize(
+    ("text", "prices", "told"),
+    [
+        ("{", None, "JSON"),
+        ("{", {"currency": "USD", "parts": {}}, "job.json: "),
+        ({"zones": []}, None, "#/zones: "),
+        ({"zones": []}, "[1]", "prices.json: An object is needed here."),
+        (examples.job(UNPRICED), {"currency": "USD", "parts": {"gravle": {"unit": 1}}}, "gravel"),
+    ],
+)
+def test_what_cannot_be_read_ends_with_2(text, prices, told, files, capsys):
+    more = [] if prices is None else ["--prices", files("prices.json", prices)]
+    assert main(["takeoff", files("job.json", text), *more]) == 2
+    assert told in capsys.readouterr().err
+
+
+def test_a_missing_file_is_said_so(capsys):
+    assert main(["takeoff", "no-such-job.json"]) == 2
+    assert capsys.readouterr().err == "endline: no-such-job.json: No such file or directory\n"
+
+
+def test_the_price_book_of_the_operator(files, monkeypatch, capsys):
+    monkeypatch.setenv("ENDLINE_PRICES_FILE", files("house.json", examples.job(PRICED)["prices"]))
+    assert main(["takeoff", files("job.json", examples.job(UNPRICED))]) == 0
+    assert "What it comes to" in capsys.readouterr().out
+
+
+@pytest.fixture
+def refused_prices(files, monkeypatch, capsys):
+    def take_off(house):
+        monkeypatch.setenv("ENDLINE_PRICES_FILE", house)
+        assert main(["takeoff", files("job.json", examples.job(UNPRICED))]) == 2
+        return capsys.readouterr().err
+
+    return take_off
+
+
+def test_a_price_book_that_cannot_be_used_is_said_so(files, refused_prices):
+    assert "not valid JSON" in refused_prices(files("house.json", "{"))
+    assert "parts.gravle: " in refused_prices(
+        files("house.json", {"currency": "USD", "parts": {"gravle": {"unit": 1}}})
+    )
+    assert "cannot be read" in refused_prices("no-such-prices.json")
