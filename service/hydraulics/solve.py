@@ -83,6 +83,8 @@ def _solve_stack(newton: Newton, scenario: Ints, start: Floats | None) -> Soluti
         start = np.repeat(still[:, None], network.nodes, axis=1)
     closing_flow = np.zeros((len(scenario), len(network.shape.closing)))
     state = newton.evaluate(newton.places(start), closing_flow, scenario)
+    if not np.isfinite(state.total).all():
+        raise NotConverged(steps=0, residual=float(state.worst.max()))
     state, unsolved, steps = newton.iterate(state, scenario)
     if len(unsolved):
         state, unsolved, more = descend(newton, state, unsolved, scenario)

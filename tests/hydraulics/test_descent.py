@@ -1,0 +1,55 @@
+"""The way down the co-content, taken where Newton's method fails: right from anywhere, without help."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from service.hydraulics.bracketed_root import bracketed_root
+from service.hydraulics.descent import carried_flow, descend
+from service.hydraulics.newton import Newton
+from service.hydraulics.solve import solve
+from tests.networks import Drawing, Supply, Taste, supplied
+from tests.properties.solving import HEAD
+
+
+@settings(max_examples=40)
+@given(zone=supplied(Taste(chains=3, places=4)), head=st.floats(-5.0, 60.0))
+def test_a_descent_from_anywhere_ends_at_the_answer(zone: tuple[Drawing, Supply], head: float):
+    drawing, supply = zone
+    network, source = drawing.network(), supply.source()
+    newton, every = Newton(network, source, None), np.arange(1)
+    start = newton.places(np.full((1, network.nodes), head))
+    state = newton.evaluate(start, np.zeros((1, len(network.shape.closing))), every)
+    found, unsolved, _ = descend(newton, state, every, every)
+    assert not len(unsolved)
+    answer = solve(network, source).head
+    np.testing.assert_allclose(found.head.take(network.shape.node_place, axis=1), answer, atol=HEAD)
+
+
+@given(zone=supplied(Taste(chains=3, places=4)), data=st.data())
+def test_the_flow_that_a_drop_carries_loses_that_drop(zone: tuple[Drawing, Supply], data):
+    drawing, _ = zone
+    law = drawing.network().friction
+    drops = st.just(0.0) | st.floats(1e-9, 60.0) | st.floats(-60.0, -1e-9)
+    drop = np.array(data.draw(st.lists(drops, min_size=len(drawing.length), max_size=len(drawing.length))))
+    guess = data.draw(st.floats(-1e-3, 1e-3)) * np.ones_like(drop)
+    flow = carried_flow(law, drop, guess=guess)
+    np.testing.assert_allclose(law.loss(flow)[0], drop, rtol=1e-9, atol=1e-15)
+    assert (np.sign(flow) == np.sign(drop)).all()
+
+
+@pytest.mark.parametrize(
+    ("law", "root"),
+    [
+        (lambda x: (x**3 - 8.0, 3 * x**2 + 1e-300), 2.0),
+        (lambda x: (np.where(x < 1.0, 1e-3, 1e3) * (x - 1.0), np.where(x < 1.0, 1e-3, 1e3)), 1.0),  # a sharp kink
+        (lambda x: (np.cbrt(x - 3.0), 1.0 / (3.0 * np.cbrt(np.square(x - 3.0)) + 1e-300)), 3.0),  # Newton flees
+        (lambda x: (np.tanh(50.0 * (x - 4.0)), 50.0 / np.cosh(50.0 * (x - 4.0)) ** 2 + 1e-300), 4.0),
+        (lambda x: (x, np.ones_like(x)), 0.0),
+    ],
+)
+def test_roots_are_found_between_brackets_however_bent_the_function(law, root: float):
+    low, high = np.zeros(5), np.full(5, 10.0)
+    found = bracketed_root(law, low=low, high=high, guess=np.linspace(0.0, 10.0, 5), nearness=1e-13)
+    np.testing.assert_allclose(found, root, atol=1e-11)
