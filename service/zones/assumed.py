@@ -174,7 +174,7 @@ def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed
 def _flushing(solved: Solved) -> Iterator[Assumed]:
     opened, of = len(solved.flushing.runs), solved.flushing.of
     if opened < of:
-        why = "The zone is very large: the ends with the least pressure were opened in turn, not all."
+        why = "The zone is large: of each run the ends with the least pressure were opened in turn, not all."
         yield _assume("flushing", f"{opened} of {of} ends", why)
 
 

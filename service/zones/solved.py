@@ -16,8 +16,9 @@ from service.zones.instances import Limits, expand, in_zone
 from service.zones.pipework import Pipework, lay
 from service.zones.state import State
 
-MOST_FLUSHED_NODES = 1_000_000
-"""Nodes times ends opened in turn that one check solves; beyond it the ends with the least pressure are taken. [-]"""
+MOST_FLUSHED_NODES = 250_000
+"""Nodes times ends opened in turn that one check solves. [-] Beyond it of each run the copies with the least pressure
+are taken: those of one bore are the slowest."""
 
 STACKED_NODES = 250_000
 """Nodes times scenarios in one stacked solve, to bound memory. [-]"""
@@ -89,13 +90,18 @@ def solve_zone(zone: Zone, limits: Limits, where: Callable[[int], Where] = in_zo
 
 
 def _flushed(pipework: Pipework, due: State) -> Ints:
-    """Runs whose ends are opened in turn: all, or of a very large zone those with the least pressure."""
+    """Runs whose ends are opened in turn: all, or of a large zone the copies of each run with the least pressure."""
     ends = np.flatnonzero(pipework.open_ended)
     most = max(MOST_FLUSHED_NODES // pipework.network.nodes, 1)
     if len(ends) <= most:
         return ends
     pressure = due.node_pressure[pipework.ends()[ends]]
-    return np.sort(ends[np.argsort(pressure, kind="stable")[:most]])
+    run = np.array([pipework.plan.instances[end].run for end in ends.tolist()])
+    by_run = np.lexsort((pressure, run))
+    firsts = np.searchsorted(run[by_run], run[by_run])  # where each run begins
+    place = np.empty(len(ends), dtype=np.intp)
+    place[by_run] = np.arange(len(ends)) - firsts  # of each copy among those of its run, the weakest first
+    return np.sort(ends[np.lexsort((pressure, place))[:most]])
 
 
 def _solve_scenarios(pipework: Pipework, scenarios: Sequence[Scenario]) -> list[State]:
