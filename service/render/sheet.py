@@ -220,17 +220,19 @@ class Sheet:
 
     def _printed(self, name: str, document: Document, left_out: int = 0) -> Printed:
         shown = listing(self.model, document, name)
-        cells = [_column([row[place] for row in shown.rows]) for place in range(len(shown.columns))]
-        kept = [place for place, column in enumerate(cells) if any(column)]
+        columns = [[row[place] for row in shown.rows] for place in range(len(shown.columns))]
+        kept = [place for place, column in enumerate(columns) if any(cell not in (None, "", []) for cell in column)]
+        # Figures below each other have as many decimals each; told by itself each is told by its own digits.
+        printed = _column if len(kept) <= MOST_COLUMNS else _one_by_one
         headings = [
             (
                 shown.columns[place].heading.replace("_", " ").replace(".", " "),
                 shown.columns[place].unit,
-                _is_of_figures([row[place] for row in shown.rows]),
+                _is_of_figures(columns[place]),
             )
             for place in kept
         ]
-        rows = list(zip(*(cells[place] for place in kept), strict=True))
+        rows = list(zip(*(printed(columns[place]) for place in kept), strict=True))
         return Printed(name.replace("_", " "), headings, rows, left_out)
 
 
@@ -240,6 +242,10 @@ def _column(cells: Sequence[Any]) -> list[str]:
         numbers = [cell for cell in cells if cell is not None]
         places = 0 if all(isinstance(number, int) for number in numbers) else decimals(numbers)
         return ["" if cell is None else fixed(cell, places) for cell in cells]
+    return _one_by_one(cells)
+
+
+def _one_by_one(cells: Sequence[Any]) -> list[str]:
     return [figure(cell) if is_number(cell) else said(cell) for cell in cells]
 
 

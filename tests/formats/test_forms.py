@@ -211,7 +211,9 @@ def test_the_parts_come_in_every_form(ask):
     heading, *_ = csv.reader(io.StringIO(ask("GET", "/v1/parts?format=csv&kind=pipe").text))
     assert "inside_diameter [in]" in heading
     assert ask("GET", "/v1/parts?pick=parts.pe-0.75in.inside_diameter").text == "0.824"
-    assert "<table" in ask("GET", "/v1/parts?format=html&kind=pipe").text
+    page = ask("GET", "/v1/parts?format=html&kind=pipe").text
+    assert "<h3>pe-0.75in</h3>" in page
+    assert '<span class="words">inside diameter</span> 0.824 in' in page
     assert ask("GET", "/v1/parts/pe-0.75in?pick=part.inside_diameter&units=metric").text == "20.9296"
 
 
