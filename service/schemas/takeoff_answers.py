@@ -24,9 +24,7 @@ PartWord = Annotated[str, Field(max_length=LONGEST_ID, pattern=r"^[a-z0-9.-]+$")
 Long = Annotated[str, Field(max_length=1000, pattern=r"^[^\u0000-\u001f]*$")]
 """A longer text: a description or a source."""
 
-Money = Annotated[
-    float, Field(ge=-1e15, le=1e15, allow_inf_nan=False, json_schema_extra={"format": "double", "x-money": True})
-]
+Money = Annotated[float, Field(ge=-1e15, le=1e15, allow_inf_nan=False, json_schema_extra={"format": "double"})]
 """An amount in the currency of the answer."""
 
 Percent = Annotated[float, Unit("%"), Field(ge=0, le=1000, json_schema_extra={"format": "double"})]
@@ -264,7 +262,7 @@ class TakeoffAnswer(Answer):
     main_table: ClassVar[str] = "lines"
 
     name: Word
-    units: Annotated[dict[str, str], Field(max_length=40)]
+    units: Annotated[dict[str, Word], Field(max_length=40)]
     version: Word
     zones: Annotated[list[JobZoneAnswer], Field(max_length=MOST_ZONES)]
     lines: Annotated[list[Line], Field(max_length=MOST_LINES)]
