@@ -73,7 +73,7 @@ def test_regulator_advice_by_parameters_is_that_of_the_zone_they_are_short_for(a
 
 
 def test_filter_advice_by_parameters_is_that_of_its_body(ask):
-    short = ask(BY_GET, FILTERS, params={**POND, "flow": 6, "passage": 0.035, "water_temperature": 85})
+    short = ask("GET", FILTERS, params={**POND, "flow": 6, "passage": 0.035, "water_temperature": 85})
     long = ask("POST", FILTERS, json={"water": {**POND, "temperature": 85}, "flow": 6, "passage": 0.035})
     assert (short.status_code, long.status_code) == (200, 200), (short.text, long.text)
     assert not list(differences(figures(long.json()), figures(short.json())))
