@@ -1,5 +1,6 @@
 """Pressure that a device takes from the flow through it."""
 
+from bisect import bisect_right
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -33,12 +34,20 @@ class Lines:
         slope = self.slopes[piece]
         return self.y[piece] + slope * (x - self.x[piece]), slope
 
+    def value(self, x: float) -> float:
+        """Value at one place."""
+        piece = bisect_right(self.x, x, 1, len(self.x) - 1) - 1
+        return float(self.y[piece] + self.slopes[piece] * (x - self.x[piece]))
+
 
 class LossCurve(Protocol):
     """Pressure loss as a function of flow, never falling."""
 
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Loss [Pa] and its derivative by flow [Pa s/m³] at flows of zero or more [m³/s]; all (...)."""
+
+    def at(self, flow: float) -> float:
+        """The same loss at one flow [m³/s], at a twentieth of the cost of an array of one. [Pa]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +59,10 @@ class FixedLoss:
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
         return np.full_like(flow, self.pressure), np.zeros_like(flow)
+
+    def at(self, flow: float) -> float:  # noqa: ARG002 - a curve is asked by its flow
+        """Loss. [Pa]"""
+        return self.pressure
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +84,10 @@ class SquareLoss:
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
         return self.coefficient * flow * np.abs(flow), 2 * self.coefficient * np.abs(flow)
+
+    def at(self, flow: float) -> float:
+        """Loss at one flow [m³/s]. [Pa]"""
+        return self.coefficient * flow * abs(flow)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +114,10 @@ class TableLoss:
         square = self._square * flow
         return np.where(beyond, square * flow, loss), np.where(beyond, 2.0 * square, slope)
 
+    def at(self, flow: float) -> float:
+        """Loss at one flow [m³/s]. [Pa]"""
+        return self._lines.value(flow) if flow <= self.flows[-1] else self._square * flow * flow
+
 
 @dataclass(frozen=True, slots=True)
 class SumLoss:
@@ -112,6 +133,10 @@ class SumLoss:
             total, slope = total + more, slope + steeper
         return total, slope
 
+    def at(self, flow: float) -> float:
+        """Loss at one flow [m³/s]. [Pa]"""
+        return sum((part.at(flow) for part in self.parts), 0.0)
+
 
 @dataclass(frozen=True, slots=True)
 class SharedLoss:
@@ -123,6 +148,10 @@ class SharedLoss:
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Loss [Pa] and its derivative by this user's flow [Pa s/m³]."""
         return self.curve.loss(flow + self.others)
+
+    def at(self, flow: float) -> float:
+        """Loss at one flow of this user [m³/s]. [Pa]"""
+        return self.curve.at(flow + self.others)
 
 
 NO_LOSS = SumLoss(())

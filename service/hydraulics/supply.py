@@ -29,6 +29,10 @@ class FlowTestDrop:
         slope = FLOW_TEST_EXPONENT * self.drop / self.flow * ratio ** (FLOW_TEST_EXPONENT - 1)
         return value, slope
 
+    def at(self, flow: float) -> float:
+        """Drop at one flow [m³/s]. [Pa]"""
+        return float(self.drop * (max(flow, 0.0) / self.flow) ** FLOW_TEST_EXPONENT)
+
 
 @dataclass(frozen=True, slots=True)
 class PumpDrop:
@@ -46,6 +50,10 @@ class PumpDrop:
         """Drop [Pa] and its derivative by flow [Pa s/m³]."""
         return self._lines.at(flow)
 
+    def at(self, flow: float) -> float:
+        """Drop at one flow [m³/s]. [Pa]"""
+        return self._lines.value(flow)
+
 
 @dataclass(frozen=True, slots=True)
 class PipeDrop:
@@ -58,6 +66,10 @@ class PipeDrop:
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
         head, slope = self.friction.loss(flow[..., None])
         return head[..., 0] * self.specific_weight, slope[..., 0] * self.specific_weight
+
+    def at(self, flow: float) -> float:
+        """Loss at one flow [m³/s]. [Pa]"""
+        return float(self.friction.loss(np.array([flow]))[0][0] * self.specific_weight)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ In code the trade's *head* is the assembly, for head means pressure in hydraulic
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -28,12 +28,13 @@ class Assembly:
     stages: tuple[Stage, ...]  # in the order in which the water meets them
     parts: tuple[SupplyPart, ...] = ()  # of the supply, with a rating
     others: float = 0.0  # flow that others draw from the supply at the same time [m³/s]
+    regulator: int | None = field(init=False)
+    """Place among the stages of the last regulator, which is the one that the zone sees."""
 
-    @property
-    def regulator(self) -> int | None:
-        """Place among the stages of the last regulator, which is the one that the zone sees."""
+    def __post_init__(self) -> None:
+        """Find the last regulator."""
         places = [place for place, stage in enumerate(self.stages) if stage.regulates]
-        return places[-1] if places else None
+        object.__setattr__(self, "regulator", places[-1] if places else None)
 
     @property
     def static(self) -> float:

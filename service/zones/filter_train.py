@@ -13,7 +13,7 @@ from service.parts.models import Filter
 from service.schemas.water import Water
 from service.units.sentence import Sentence
 from service.zones.criteria import MOST_CLEAN_LOSS
-from service.zones.stage import at_flow, stated_loss
+from service.zones.stage import stated_loss
 from service.zones.water_quality import NAMES, SLIGHT, hazards
 
 Types = tuple[str, ...]
@@ -102,7 +102,7 @@ def bodies(train: Train, *, opening: float, flow: float, pressure: float) -> lis
     The last place must be as fine as the opening [m]; those before it only take the load. flow [m³/s], pressure [Pa]
     """
     parts = [part for part in catalogue_in_use().parts(Filter.kind_of_part) if isinstance(part, Filter)]
-    sized = [Body(part, at_flow(stated_loss(part.loss), flow)) for part in parts if _sized(part, flow, pressure)]
+    sized = [Body(part, stated_loss(part.loss).at(flow)) for part in parts if _sized(part, flow, pressure)]
     small = [body for body in sized if body.clean_loss <= MOST_CLEAN_LOSS or body.part.type == "separator"]
     fine = [body for body in small if body.part.fineness is not None and body.part.fineness <= opening * (1 + 1e-6)]
     last = len(train.stages) - 1

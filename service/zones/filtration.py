@@ -25,7 +25,7 @@ from service.zones.filter_needs import NeededOpening, filter_fineness, needed_op
 from service.zones.filter_train import Body, Train, Types, bodies, choice, train_for
 from service.zones.langelier import langelier
 from service.zones.solved import Solved
-from service.zones.stage import at_flow, stated_loss
+from service.zones.stage import stated_loss
 from service.zones.water_notes import measured, notes
 from service.zones.water_quality import BARE, Hazard, clogging_hazard, hazards, treatments
 
@@ -103,7 +103,7 @@ class Filtering:
     def clean_loss(self) -> float | None:
         """Of the head's filters, or of those to take, None where one of them does not say. [Pa]"""
         if self.head:
-            known = [at_flow(stated_loss(device.loss), self.flow) for device in self.head if device.loss is not None]
+            known = [stated_loss(device.loss).at(self.flow) for device in self.head if device.loss is not None]
             return sum(known) if len(known) == len(self.head) else None
         known = [body.clean_loss for body in self.chosen if body is not None]
         return sum(known) if known and len(known) == len(self.chosen) else None

@@ -55,12 +55,7 @@ class Stage:
 
     def loss(self, flow: float, *, clean: bool) -> float:
         """Its loss at one flow of the zone [m³/s]. [Pa]"""
-        return at_flow(self.curve(clean=clean), flow)
-
-
-def at_flow(curve: LossCurve, flow: float) -> float:
-    """Loss of a curve at one flow [m³/s]. [Pa]"""
-    return float(curve.loss(np.array([flow]))[0][0])
+        return self.curve(clean=clean).at(flow)
 
 
 def device_name(device: HeadDevice) -> str:

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
-from scipy.optimize import brentq
 
 from service.schemas.head_answers import FlowLimit, SupplyAnswer
 from service.units.sentence import Measured, Sentence
 from service.zones.assembly import Assembly
 from service.zones.criteria import Limits
 from service.zones.solved import Solved
-from service.zones.stage import at_flow, stated_loss
+from service.zones.stage import stated_loss
 from service.zones.thresholds import SupplyThresholds
 
 MOST_FLOW = 0.5
 """Flow beyond which nothing is said to be left: as much as a request may state. [m³/s]"""
+
+NOTHING = 1e-6
+"""Pressure to spare that counts as none. [Pa]"""
+
+MOST_STEPS = 100
+"""Steps of a search for a flow; 15 to 30 are usual. [-]"""
 
 NOTHING_LEFT = "No flow is left for another zone at the same time. {why}"
 
@@ -95,9 +100,11 @@ def meter_limits(solved: Solved, limits: Limits) -> Iterator[tuple[float, str]]:
     yield limits.meter_flow_share * meter.safe_max_flow, f"{100 * limits.meter_flow_share:g} % of its safe maximum"
     yield meter.continuous_flow, "its continuous rating"
     curve, most = stated_loss(meter.loss), limits.meter_loss_share * static
-    if most > 0.0 and at_flow(curve, MOST_FLOW) > most:
-        by_loss = float(brentq(lambda flow: at_flow(curve, flow) - most, 0.0, MOST_FLOW, xtol=1e-9))
-        yield by_loss, f"a loss of {100 * limits.meter_loss_share:g} % of the static pressure"
+    if most > 0.0 and curve.at(MOST_FLOW) > most:
+        yield (
+            _most_flow(lambda flow: most - curve.at(flow)),
+            f"a loss of {100 * limits.meter_loss_share:g} % of the static pressure",
+        )
 
 
 def _until_outlets_lack(assembly: Assembly, thresholds: SupplyThresholds) -> FlowLimit | None:
@@ -130,7 +137,35 @@ def _more_flow(assembly: Assembly, upto: int, needed: float, flow: float) -> flo
         return 0.0
     if spare(MOST_FLOW) >= 0.0:
         return None
-    return float(brentq(spare, 0.0, MOST_FLOW, xtol=1e-9))
+    return _most_flow(spare)
+
+
+def _most_flow(spare: Callable[[float], float]) -> float:
+    """Flow at which what is to spare is used up. [m³/s]
+
+    By regula falsi in the Illinois variant: an end that stays a second time counts half, so that both ends close in
+    (M. Dowell and P. Jarratt, "A modified regula falsi method for computing the root of an equation", BIT 11, 1971,
+    168-174).
+
+    Parameters
+    ----------
+    spare : falls with flow, from above zero at none to below zero at `MOST_FLOW`
+    """
+    low, high = 0.0, MOST_FLOW
+    above, below = spare(low), spare(high)
+    flow, moved = low, 0
+    for _ in range(MOST_STEPS):
+        flow = high - below * (high - low) / (below - above)
+        left = spare(flow)
+        if abs(left) <= NOTHING:
+            break
+        if left > 0.0:
+            low, above, below = flow, left, below / 2 if moved > 0 else below
+            moved = 1
+        else:
+            high, below, above = flow, left, above / 2 if moved < 0 else above
+            moved = -1
+    return flow
 
 
 def _in_short(limits: list[FlowLimit]) -> Sentence:

@@ -64,6 +64,11 @@ def test_devices_and_supplies_never_give_pressure_back(curve: LossCurve, flow: f
     slope_is_a_slope(curve.loss, flow, 1e-6 * flow, rel=1e-3)
 
 
+@given(curve=CURVES, flow=st.just(0.0) | spread(1e-7, 1e-2))
+def test_a_curve_says_the_same_of_one_flow_and_of_many(curve: LossCurve, flow: float):
+    assert curve.at(flow) == pytest.approx(curve.loss(np.array([flow]))[0][0], rel=1e-14)
+
+
 def test_device_curves_by_hand():
     """A table is read along its lines through (0, 0), and by the square law beyond its last point."""
     table = TableLoss(np.array([1e-3, 2e-3]), np.array([1e4, 3e4]))

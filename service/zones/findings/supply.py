@@ -10,7 +10,7 @@ from service.schemas.answers import Finding
 from service.units.sentence import Measured
 from service.zones.criteria import COMMON_PRACTICE, METER_SOURCE, PART_DATA, VELOCITY_SOURCE
 from service.zones.findings.case import Case, pressure, say
-from service.zones.stage import at_flow, stated_loss
+from service.zones.stage import stated_loss
 
 
 def supply_tested(case: Case) -> Iterator[Finding]:
@@ -69,7 +69,7 @@ def meter_not_overrun(case: Case) -> Iterator[Finding]:
             limit=_flow(limit),
             source=METER_SOURCE,
         )
-    loss = at_flow(stated_loss(meter.loss), flow)
+    loss = stated_loss(meter.loss).at(flow)
     most = case.limits.meter_loss_share * case.solved.assembly.no_flow
     if loss > most * (1 + 1e-9):
         yield say(
