@@ -1,12 +1,15 @@
 """LibreOffice Calc calculates the workbook against the running service, in an English and a German locale."""
 
+import re
 from types import SimpleNamespace
 
 import httpx
+import openpyxl
 import pytest
 
 from service.render.pick import picked
 from service.schemas.answers import CheckAnswer
+from tests.examples.readme import README
 from tests.running import running_service
 from tests.workbook.calc import calculated
 from tests.workbook.write import ANSWER, BOOK, RESULTS, ROWS, TABLES, WORKING, ZONE
@@ -104,6 +107,29 @@ def test_an_error_is_told_in_the_cell(base):
     for cell in results(cells).values():
         assert cell.text.startswith("ERROR: spacing:"), cell.text
         assert cell.error == 0
+
+
+@pytest.mark.parametrize("locale", [ENGLISH, GERMAN])
+def test_the_formulas_of_the_readme_work(base, locale, tmp_path):
+    """The question in A1, the id of a part in B1, the formulas below."""
+    text = README.read_text(encoding="utf-8")
+    block = re.search(r"```text\n(=NUMBERVALUE.*?)```", text, re.DOTALL)[1]
+    question = re.search(r"/v1/zones/uniform\?\S+(?=&pick=)", text)[0]
+    book = openpyxl.Workbook()
+    sheet = book.active
+    sheet.title = ANSWER
+    sheet["A1"], sheet["B1"] = base + question, "compensating-2gph"
+    formulas = block.replace("http://127.0.0.1:8000", base).splitlines()
+    for row, formula in enumerate(formulas, start=2):
+        sheet[f"A{row}"] = re.sub(r"\b(WEBSERVICE|ENCODEURL|FILTERXML|NUMBERVALUE)\(", r"_xlfn.\1(", formula)
+    book.save(tmp_path / "readme.xlsx")
+    cells = calculated(tmp_path / "readme.xlsx", locale=locale)[ANSWER]
+    told = httpx.get(base + question, timeout=30, trust_env=False).json()
+    assert len(formulas) == 4
+    assert cells["A2"]["value"] == pytest.approx(told["end_of_line_pressure"], rel=DIGITS)
+    assert cells["A3"]["text"] == told["verdict"]
+    assert cells["A4"]["value"] == pytest.approx(told["flow"], rel=DIGITS)
+    assert cells["A5"]["text"] == "2"
 
 
 def test_without_a_service_cells_say_so():

@@ -151,6 +151,8 @@ def _frame(axes: Axes, shown: Plan, unit: str) -> None:
     if shown.true:
         axes.set_xlabel(f"distance, {unit}")
         axes.set_ylabel(f"distance, {unit}")
+        if low[1] == high[1]:
+            axes.set_yticks([0.0])
     else:
         axes.set_xticks([])
         axes.set_yticks([])

@@ -8,11 +8,12 @@ that is trusted, and a load that says so.
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
 import time
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 SETTINGS = """<?xml version="1.0" encoding="UTF-8"?>
@@ -107,14 +108,17 @@ def running(locale):
         "--nodefault",
         f"--accept=pipe,name={pipe};urp;",
     ]
-    office = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    # In a group of its own: what is started here is a script that waits for the program itself.
+    office = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
     try:
         desktop = connected(pipe)
         yield desktop, trusted
         desktop.terminate()
         office.wait(30)
     finally:
-        office.kill()
+        with suppress(ProcessLookupError):
+            os.killpg(office.pid, signal.SIGKILL)
+        office.wait(30)
         shutil.rmtree(folder, ignore_errors=True)
 
 
