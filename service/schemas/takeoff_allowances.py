@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import StrictBool
+from pydantic import AfterValidator, StrictBool
 
 from service.parts.pipe import PipeKind
 from service.units.dimensions import FOOT
 from service.units.model import Maybe, Model
 from service.units.quantity import Distance, Plain
+from service.units.refusal import Refusal, refused
+from service.units.sentence import Measured, Sentence
 
 Share = Annotated[float, Plain(0, 100)]
 """A share on top, in percent."""
@@ -19,6 +21,22 @@ PressureTaps = Literal["ends", "head", "none"]
 
 TUBING_STAKES, DRIPLINE_STAKES = 5 * FOOT, 3 * FOOT
 """Distances between stakes where nothing else is said. [m] Common practice, no source."""
+
+
+CLOSEST_STAKES = 0.05
+"""Least distance between stakes. [m] Closer ones would be no stakes but a fence, and too many to count."""
+
+
+def _not_too_close(spacing: float) -> float:
+    if 0 < spacing < CLOSEST_STAKES:
+        least = {"least": Measured(CLOSEST_STAKES, "length")}
+        accepted = Sentence("0 for none, or at least {least}", least)
+        raise refused("StakeSpacing", Refusal((), "Stakes cannot stand so close.", accepted))
+    return spacing
+
+
+StakeSpacing = Annotated[Distance, AfterValidator(_not_too_close)]
+"""Distance between stakes, 0 for none. [m]"""
 
 
 class Allowances(Model):
@@ -48,10 +66,10 @@ class Allowances(Model):
     hole_plugs: Share = 5.0
     """Plugs for holes punched in the wrong place, in percent of the holes."""
 
-    tubing_stake_spacing: Maybe[Distance] = None
+    tubing_stake_spacing: Maybe[StakeSpacing] = None
     """Distance between stakes along tubing, 0 for none. 5 ft (1.524 m) if left out."""
 
-    dripline_stake_spacing: Maybe[Distance] = None
+    dripline_stake_spacing: Maybe[StakeSpacing] = None
     """Distance between stakes along dripline and small tubing, 0 for none. 3 ft (0.9144 m) if left out."""
 
     outlet_stakes: StrictBool = True

@@ -24,12 +24,18 @@ PartWord = Annotated[str, Field(max_length=LONGEST_ID, pattern=r"^[a-z0-9.-]+$")
 Long = Annotated[str, Field(max_length=1000, pattern=r"^[^\u0000-\u001f]*$")]
 """A longer text: a description or a source."""
 
+LineId = Annotated[str, Field(max_length=LONGEST_ID + 20, pattern=r"^[a-z]+:[a-z0-9.-]+$")]
+"""Section and part."""
+
+Many = Annotated[int, Field(ge=0, le=10**15, json_schema_extra={"format": "int64"})]
+"""How many pieces, of a thousand zones together."""
+
 Money = Annotated[float, Field(ge=-1e15, le=1e15, allow_inf_nan=False, json_schema_extra={"format": "double"})]
 """An amount in the currency of the answer."""
 
 Percent = Annotated[float, Unit("%"), Field(ge=0, le=1000, json_schema_extra={"format": "double"})]
 
-Hours = Annotated[float, Unit("h"), Field(ge=0, le=1e12, json_schema_extra={"format": "double"})]
+Hours = Annotated[float, Unit("h"), Field(ge=0, le=1e18, json_schema_extra={"format": "double"})]
 
 
 class Reason(Answer):
@@ -61,7 +67,7 @@ class Package(Answer):
     size: Measure
     """Pieces in it, or its length."""
 
-    count: Count
+    count: Many
     price: Perhaps[Money] = None
     """Price of one."""
 
@@ -69,7 +75,7 @@ class Package(Answer):
 class Line(Answer):
     """One part, or one piece of work."""
 
-    id: Word
+    id: LineId
     """Section and part: the same as long as the job uses the part."""
 
     section: Word
@@ -232,20 +238,20 @@ class Work(Answer):
     trench_length: Length
     sleeve_length: Length
     wire_length: Length
-    outlet: Count
-    set_outlet: Count
+    outlet: Many
+    set_outlet: Many
     """Outlets that do not come inside their tubing."""
 
-    hole: Count
-    fitting: Count
-    joint: Count
-    end: Count
+    hole: Many
+    fitting: Many
+    joint: Many
+    end: Many
     """Line ends to flush."""
 
-    stake: Count
-    head: Count
-    valve: Count
-    zone: Count
+    stake: Many
+    head: Many
+    valve: Many
+    zone: Many
 
 
 class Note(Answer):

@@ -21,6 +21,21 @@ class NoPrices(ZoneFault):
         )
 
 
+class TooDear(ZoneFault):
+    """Quantities and prices make a total with more digits than a number of a document can tell to the cent."""
+
+    slug = "job-too-dear"
+    title = "The job comes to more than can be told exactly"
+    mend = "Look for a length or a price that is off by some powers of ten, or send the job in parts."
+
+    def __init__(self, *, limit: str) -> None:
+        super().__init__(
+            ("prices",),
+            Sentence("The total is above {limit}.", {"limit": limit}),
+            Sentence("prices that come to at most {limit} in all", {"limit": limit}),
+        )
+
+
 class TooManyRunsInJob(ZoneFault):
     """The zones of the job have more runs together, copies counted, than this service takes in one job."""
 
@@ -36,5 +51,5 @@ class TooManyRunsInJob(ZoneFault):
         )
 
 
-FAULTS: tuple[type[ZoneFault], ...] = (NoPrices, TooManyRunsInJob)
+FAULTS: tuple[type[ZoneFault], ...] = (NoPrices, TooDear, TooManyRunsInJob)
 """Every class of fault of a job, one page each."""

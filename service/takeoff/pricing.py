@@ -14,9 +14,14 @@ from service.schemas.takeoff_costs import LENGTHS
 from service.schemas.takeoff_prices import PriceBook
 from service.takeoff.buy import Purchase, rounded
 from service.takeoff.costs import HUNDRED, LABOUR, Cost, Done, Sums, formula, sums, tasks_done
+from service.takeoff.faults import TooDear
 from service.takeoff.lines import Facts, Line
 from service.units.dimensions import labels, to_si
 from service.units.sentence import Measured, Sentence
+from service.zones.faults import ZoneFaults
+
+DEAREST = 10**13
+"""Most that a job may come to. [currency] A number of a document tells 15 digits, decimals included."""
 
 ONCE = "job"
 """What a task is done for that does not grow with the quantities."""
@@ -62,6 +67,8 @@ def price_job(
     ]
     unpriced = [part for part, amount in exact.items() if amount is None]
     summed = sums(job, costs, decimals)
+    if sums(job, costs, decimals, "high").total > DEAREST:
+        raise ZoneFaults([TooDear(limit=f"{DEAREST:,} {book.currency}")])
     return Priced(
         book=book,
         amounts=amounts,

@@ -159,3 +159,31 @@ def test_a_short_body_cannot_ask_for_millions_of_runs(post, monkeypatch):
 def test_many_unknown_ids_are_refused_quickly(post):
     parts = {f"tee-barbde-{number}in": {"unit": 1} for number in range(3000)}
     assert post(job(zone(ROW), prices={"currency": "USD", "parts": parts})).status_code == 422
+
+
+def test_absurd_quantities_at_absurd_prices_are_refused_not_rounded(post):
+    long = {**ROW, "length": 30_000, "copies": {"count": 1000, "apart": 0}, "outlets": {**INLINE, "spacing": 3000}}
+    by_foot = {"currency": "USD", "parts": {DRIPLINE.replace("12in", "36000in"): {"unit": 1_000_000}}}
+    reply = post(job(zone(long), prices=by_foot))
+    assert reply.json()["type"] == "/problems/job-too-dear"
+    assert list(faults(reply)) == ["#/prices"]
+
+
+def test_stakes_as_close_as_a_fence(post):
+    told = faults(post(job(zone(ROW), allowances={"dripline_stake_spacing": 0.001})))
+    assert told == {"#/allowances/dripline_stake_spacing": "0 for none, or at least 0.164 ft"}
+
+
+def test_the_most_that_a_job_may_hold_is_answered(post):
+    long = {**ROW, "length": 32_000, "copies": {"count": 100, "apart": 0}, "outlets": {**INLINE, "spacing": 3000}}
+    tasks = [{"task": "Lay", "per": "length", "hours": 100_000}]
+    reply = post(
+        job(
+            *[zone(long)] * 20,
+            allowances={"dripline_stake_spacing": 0.17},
+            prices={"currency": "USD", "parts": {DRIPLINE.replace("12in", "36000in"): {"unit": 0}}},
+            labour={"rate": 0, "tasks": tasks},
+        )
+    )
+    assert reply.status_code == 200
+    assert reply.json()["work"]["stake"] > 2**28

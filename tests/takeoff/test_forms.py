@@ -14,6 +14,7 @@ from service.api import examples
 from service.cli.reply import JSON
 from service.cli.takeoff import TAKEOFF
 from tests.examples.likeness import differences
+from tests.examples.readme import README
 from tests.running import running_service
 from tests.takeoff.jobs import INLINE, job, zone
 
@@ -184,6 +185,13 @@ def test_the_price_book_of_the_operator(files, monkeypatch, capsys):
     monkeypatch.setenv("ENDLINE_PRICES_FILE", files("house.json", examples.job(PRICED)["prices"]))
     assert main(["takeoff", files("job.json", examples.job(UNPRICED))]) == 0
     assert "What it comes to" in capsys.readouterr().out
+
+
+def test_the_price_book_of_the_readme_is_one(files, capsys):
+    book = re.search(r"```json\n(\{\n  \"currency\".*?)```", README.read_text("utf-8"), re.DOTALL)[1]
+    assert main(["takeoff", files("job.json", examples.job(UNPRICED)), "--prices", files("prices.json", book)]) == 0
+    # 127.05 ft: a coil at 31.00 and 28 whole feet at 0.45.
+    assert re.search(r"pe-0\.75in +127 +ft +1 × 100 ft \+ 28 ft cut off +43\.60", capsys.readouterr().out)
 
 
 @pytest.fixture
