@@ -158,4 +158,4 @@ def _total_in_words(summed: Sums, currency: str, *, unpriced: int, lines: int) -
     if not unpriced:
         return Sentence("{total}, every line priced.", {"total": total})
     facts: Facts = {"total": total, "unpriced": unpriced, "lines": lines}
-    return Sentence("{total} without {unpriced} of {lines} lines, which have no price.", facts)
+    return Sentence("{total}; without a price and left out: {unpriced} of {lines} lines.", facts)

@@ -105,7 +105,7 @@ def test_a_sheet_without_all_prices_says_so_at_the_top(service):
     page = ask(service, body, format="html").text
     head, _, _ = page.partition("What it takes to build")
     assert "total, not complete" in head
-    assert "without 1 of 52 lines, which have no price" in head
+    assert "without a price and left out: 1 of 52 lines" in head
     assert "no price</td>" in page
 
 

@@ -54,7 +54,7 @@ def test_an_unpriced_part_is_named_and_the_total_says_so():
     assert told["unpriced"] == ["hole-plug"]
     assert "amount" not in by_part(told)["hole-plug"]
     assert told["totals"]["complete"] is False
-    assert told["totals"]["says"] == "47.08 USD without 1 of 7 lines, which have no price."
+    assert told["totals"]["says"] == "47.08 USD; without a price and left out: 1 of 7 lines."
 
 
 def test_a_price_book_without_parts_prices_nothing():
