@@ -88,12 +88,13 @@ class Condensation:
     def _inside(self, conductance: Floats, push: Floats, slope: Floats) -> Floats:
         """Step of the inner places from the load, and for a unit step of the near and far end. (2 or 3, a, m)"""
         shape, rows = self._shape, len(push)
-        beyond, against = np.zeros_like(conductance), np.zeros_like(push)
+        beyond, against = np.empty_like(conductance), np.empty_like(push)
         beyond[:, :-1] = conductance[:, 1:]
         beyond[:, shape.last] = 0.0
         diagonal = conductance + beyond
         diagonal += slope[:, : shape.links]
-        right = np.zeros((3 if len(shape.last_inner) else 2, rows, shape.links))
+        right = np.empty((3 if len(shape.last_inner) else 2, rows, shape.links))
+        right[1:] = 0.0
         against[:, :-1] = push[:, 1:]
         against[:, shape.last] = 0.0
         np.subtract(push, against, out=right[0])

@@ -1,5 +1,6 @@
 """Friction along round pipe, in every flow regime, with its derivative by flow."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -20,8 +21,8 @@ HAZEN_WILLIAMS_LINEAR_FLOW = 1e-9
 """Flow below which Hazen-Williams is a straight line to zero (0.0036 L/h). [m³/s] Chosen here."""
 
 
-BLOCK = 2**14
-"""Links whose friction is worked out at a time: the arrays of one block stay in the processor's cache."""
+BLOCK = 2**12
+"""Links times scenarios whose friction is worked out at a time: the arrays of one block stay in the nearest cache."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +90,13 @@ def friction_number(reynolds: Floats, relative_roughness: Floats | float) -> tup
     wall = smooth + 0.27 * relative_roughness
     depth = np.log(wall)
     cube = depth * depth * depth
-    a_slope = np.square(np.square(cube))
-    a_slope *= cube
-    a_slope *= -(2.457**16)
-    a = a_slope * depth  # ln is negative, so depth^16 = -depth^15 · -depth
-    np.negative(a, out=a)
+    power = np.square(np.square(cube))
+    power *= cube
+    a = power * depth
+    a *= 2.457**16
     smooth /= wall
-    a_slope *= smooth
-    a_slope *= 0.9
+    power *= smooth
+    power *= 0.9 * 2.457**16
     inverse = np.exp(np.negative(log, out=log))
     b = inverse * 37530.0
     for _ in range(4):
@@ -105,7 +105,7 @@ def friction_number(reynolds: Floats, relative_roughness: Floats | float) -> tup
     laminar = np.square(np.square(inverse))
     laminar *= np.square(laminar)
     a += b
-    b -= a_slope
+    b += power
     over = np.divide(1.0, a, out=a)
     turbulent = np.sqrt(over)
     turbulent *= over
@@ -145,13 +145,13 @@ class DarcyWeisbach:
 
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Head loss with the sign of the flow [m], and its derivative by flow [s/m²]; both (..., n)."""
-        if flow.shape[-1] <= BLOCK:
+        if flow.size <= BLOCK:
             return self._loss(flow, slice(None))
-        loss, resistance = np.empty_like(flow), np.empty_like(flow)
-        for first in range(0, flow.shape[-1], BLOCK):
-            part = slice(first, first + BLOCK)
-            loss[..., part], resistance[..., part] = self._loss(flow[..., part], part)
-        return loss, resistance
+        table = flow.reshape(-1, flow.shape[-1])
+        loss, resistance = np.empty_like(table), np.empty_like(table)
+        for rows, links in _blocks(*table.shape):
+            loss[rows, links], resistance[rows, links] = self._loss(table[rows, links], links)
+        return loss.reshape(flow.shape), resistance.reshape(flow.shape)
 
     def _loss(self, flow: Floats, part: slice) -> tuple[Floats, Floats]:
         size = np.abs(flow)
@@ -168,6 +168,15 @@ class DarcyWeisbach:
             slope += size
         per_flow *= flow
         return per_flow, slope
+
+
+def _blocks(rows: int, links: int) -> Iterator[tuple[slice, slice]]:
+    """Parts of a table of scenarios and links, of at most `BLOCK` each."""
+    wide = min(links, BLOCK)
+    high = max(BLOCK // wide, 1)
+    for row in range(0, rows, high):
+        for link in range(0, links, wide):
+            yield slice(row, row + high), slice(link, link + wide)
 
 
 class HazenWilliams:

@@ -139,19 +139,21 @@ class Newton:
         """
         done, active = state, np.arange(len(scenario))
         for number in range(MOST_STEPS):
-            solved = state.total < STEP_TOLERANCE
-            if solved.all():
-                return _filled(done, active, state), active[:0], number
-            step, closing_step = self.step(state)
             # A head that is wanting in one link moves no node by more than itself (there is no amplifier among pipes
             # and outlets), so that small residuals prove a small step; where they are not that small, look at it.
-            solved |= (state.worst <= ENERGY_TOLERANCE) & (np.abs(step).max(axis=1) < STEP_TOLERANCE)
-            if solved.any():
+            rest = ~(state.total < STEP_TOLERANCE)
+            if not rest.all():
                 done = _filled(done, active, state)
-                rest = ~solved
-                if not rest.any():
-                    return done, active[:0], number
+                state, active = state.take(rest), active[rest]
+            if not len(active):
+                return done, active, number
+            step, closing_step = self.step(state)
+            rest = ~((state.worst <= ENERGY_TOLERANCE) & (np.abs(step).max(axis=1) < STEP_TOLERANCE))
+            if not rest.all():
+                done = _filled(done, active, state)
                 state, active, step, closing_step = state.take(rest), active[rest], step[rest], closing_step[rest]
+            if not len(active):
+                return done, active, number
             state = self._advance(state, step, closing_step, scenario[active])
         return _filled(done, active, state), active, MOST_STEPS
 

@@ -170,6 +170,7 @@ class Outlets:
         self.laws = laws
         self.tubes = tubes
         self._law = OutletLaw(laws)
+        self._several = bool((count != 1.0).any())
         self._tubes = None if tubes is None else _BehindTubes(tubes, laws.take(tubes.outlet))
 
     def __len__(self) -> int:
@@ -187,8 +188,9 @@ class Outlets:
         if self._tubes is not None:
             at = self._tubes.outlet
             _, flow[..., at], slope[..., at], _ = self._tubes.behind(head[..., at])
-        flow *= self.count
-        slope *= self.count
+        if self._several:
+            flow *= self.count
+            slope *= self.count
         return flow, slope
 
     def discharge(self, head: Floats) -> Discharge:
