@@ -20,6 +20,7 @@ from service.zones.criteria import limits_of
 from service.zones.filter_needs import NeededOpening, needed_opening, opening, opening_for_passage
 from service.zones.filtration import Filtering, filter_block
 from service.zones.findings.case import Case
+from service.zones.findings.judge import RATING_RULES, judge
 from service.zones.instances import Limits
 from service.zones.outlet_bands import OutletBands
 from service.zones.regulator import regulator_block
@@ -40,6 +41,7 @@ def regulator_advice(
     solved = solve_zone(zone, size or Limits())
     limits = limits_of(zone.options.criteria)
     thresholds = find_thresholds(solved, limits)
+    case = Case(solved, OutletBands.of(solved.pipework), limits)
     block = regulator_block(solved, thresholds, limits)
     return RegulatorAdviceAnswer(
         name=zone.name or "zone",
@@ -47,7 +49,7 @@ def regulator_advice(
         version=__version__,
         method=method(solved.headline, friction=zone.options.friction, filter_state=zone.options.filter_state),
         assumed=[*filled_in(filled), *assumed(solved, thresholds)],
-        cautions=cautions(Case(solved, OutletBands.of(solved.pipework), limits), []),
+        cautions=cautions(case, judge(case, RATING_RULES)),
         **dict(block),
     )
 

@@ -50,13 +50,13 @@ class Filtering:
 
     @classmethod
     def of(cls, solved: Solved, limits: Limits) -> Filtering:
-        """That of a zone."""
+        """That of a zone; where nothing flows, at the flow that its outlets are rated for."""
         kinds = solved.pipework.plan.kinds
         filters = [stage for stage in solved.assembly.stages if isinstance(stage.device, HeadFilter)]
         others = max([solved.assembly.sharing, *(stage.others for stage in filters)])
         return cls(
             water=solved.zone.water,
-            flow=solved.headline.flow + others,
+            flow=(solved.headline.flow or solved.pipework.network.outlets.nominal_flow) + others,
             need=needed_opening([kind.emitter for kind in kinds], limits.filter_opening_share),
             pressure=solved.assembly.static,
             head=tuple(stage.device for stage in filters if isinstance(stage.device, HeadFilter)),

@@ -67,11 +67,6 @@ def flow_variation(flow: Floats) -> float:
     return 1.0 - float(flow.min()) / most if most > 0 else 1.0
 
 
-def worst_flow_variation(state: State) -> float:
-    """Flow variation of the worst kind of outlet. [-]"""
-    return max(flow_variation(state.outlet_flow[kind.groups]) for kind in emitter_kinds(state.pipework))
-
-
 def uniformity(state: State) -> Uniformity:
     """Uniformity of each kind of outlet, in the order of `emitter_kinds`, and of the worst."""
     kinds = [_of_kind(state, kind) for kind in emitter_kinds(state.pipework)]

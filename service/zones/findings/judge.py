@@ -11,13 +11,18 @@ from service.zones.findings.case import Case, say
 
 Rule = Callable[[Case], Iterator[Finding]]
 
+RATING_RULES: tuple[Rule, ...] = (
+    ratings.pipes_within_rating,
+    ratings.tubes_within_rating,
+    ratings.devices_within_rating,
+)
+"""Those about parts above their pressure rating."""
+
 RULES: tuple[Rule, ...] = (
     pressures.outlets_fed,
     pressures.no_suction,
     pressures.outlets_not_burst,
-    ratings.pipes_within_rating,
-    ratings.tubes_within_rating,
-    ratings.devices_within_rating,
+    *RATING_RULES,
     ratings.regulator_set_low_enough,
     outlets.flows_even,
     outlets.emission_even,
