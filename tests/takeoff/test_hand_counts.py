@@ -392,3 +392,65 @@ def test_pipe_written_out_has_a_part_too():
     )
     assert told["described-pipe-pvc-25.4mm"] == 15  # 1 in is 25.4 mm
     assert told["flush-cap-solvent-weld-25.4mm"] == 1
+
+
+def test_a_device_that_zones_share_is_counted_once():
+    backflow = {"device": "backflow_preventer", "kind": "double_check"}
+    zones = [zone(ROW, name=name, head=[backflow, *THREE_DEVICES]) for name in ("beds", "bank")]
+    each, once = answer(job(*zones)), answer(job(*zones, shared=["backflow_preventer"]))
+    part = "backflow-preventer-double-check-0.75in"
+    assert by_part(each)[part]["needed"] == 2
+    assert [note["code"] for note in each["notes"]] == ["backflow-each"]
+    assert by_part(once)[part]["by_zone"] == [{"zone": "beds", "quantity": 1}]
+    assert once["notes"] == []
+    # One device fewer is one nipple fewer.
+    assert by_part(each)["nipple-0.75in"]["needed"] - by_part(once)["nipple-0.75in"]["needed"] == 1
+
+
+def test_taps_stakes_and_slack_are_the_callers_to_choose():
+    allowances = {
+        "pressure_taps": "none", "dripline_stake_spacing": 0, "slack": 0, "dripline_waste": 0, "hole_plugs": 0,
+    }  # fmt: skip
+    told = answer(job(HEAD, allowances=allowances))
+    assert not [part for part in by_part(told) if part.startswith(("pressure-tap", "tubing-stake", "hole-plug"))]
+    assert by_part(told)[DRIPLINE]["quantity"] == 80
+    overridden = {each["what"] for each in told["allowances"] if each["overridden"]}
+    assert overridden == set(allowances)
+    assert {each["source"] for each in told["allowances"] if not each["overridden"]} == {"common practice, no source"}
+
+
+def test_taps_at_the_head_alone():
+    told = by_part(answer(job(HEAD, allowances={"pressure_taps": "head"})))
+    assert "pressure-tap-0.25in" in told
+    assert "pressure-tap-barbed" not in told
+
+
+def test_a_head_may_be_larger_than_its_pipe_wants():
+    told = needs(job(HEAD, head_size="1in"))
+    assert told["union-threaded-1in"] == 2
+    assert told["adapter-threaded-barbed-1in-17mm"] == 1
+
+
+DEVICES = [
+    ({"device": "filter", "type": "disc", "opening": 130}, "described-filter-disc-130um-0.75in"),
+    ({"device": "filter"}, "described-filter-0.75in"),
+    ({"device": "valve", "anti_siphon": True}, "anti-siphon-control-valve-0.75in"),
+    ({"device": "injector"}, "injector-0.75in"),
+    ({"device": "other", "name": "flow sensor"}, "other-device-0.75in"),
+    ({"device": "regulator", "set_pressure": 27.5}, "described-regulator-27.5psi-0.75in"),
+]
+
+
+@pytest.mark.parametrize(("device", "part"), DEVICES)
+def test_devices_as_described(device, part):
+    assert needs(job(zone(ROW, head=[device])))[part] == 1
+
+
+def test_injection_is_for_the_authority_to_say():
+    told = answer(job(zone(ROW, head=[{"device": "injector"}])))
+    assert "injection" in {caution["topic"] for caution in told["cautions"]}
+
+
+def test_a_zone_without_a_head_is_told_so():
+    assumed = {each["what"]: each["value"] for each in answer(job(zone(ROW), HEAD))["assumed"]}
+    assert assumed["zones.head"] == "none in 1 of 2"
