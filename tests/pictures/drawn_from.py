@@ -75,7 +75,43 @@ MANY = {
     ],
 }
 
-MADE = {"pot": POT, "manifold": MANIFOLD, "mixed": MIXED, "many": MANY}
+OUTLETS = {"emitter": "inline-compensating-0.6gph", "spacing": 2}
+
+GRIDS = {
+    "name": "Two closed grids side by side",
+    "supply": {"static_pressure": 50},
+    "runs": [
+        {"id": "feed", "pipe": "pe-0.75in", "length": 40},
+        {
+            "id": "head",
+            "from": "feed",
+            "from_at": 10,
+            "pipe": "pe-0.75in",
+            "length": 9,
+            "copies": {"count": 2, "apart": 5},
+        },
+        {"id": "edge", "from": "head", "from_at": 0, "pipe": "dripline-17mm", "length": 20, "outlets": OUTLETS},
+        {"id": "exhaust", "from": "edge", "pipe": "pe-0.75in", "length": 9},
+        {
+            "id": "row",
+            "from": "head",
+            "from_at": 3,
+            "pipe": "dripline-17mm",
+            "length": 20,
+            "outlets": OUTLETS,
+            "copies": {"count": 3, "apart": 3},
+            "closes_to": {"run": "exhaust", "at": 3},
+        },
+    ],
+}
+
+UPHILL = {
+    "name": "More hill than pressure",
+    "supply": {"static_pressure": 10},
+    "runs": [{"id": "bank", "pipe": "pe-0.75in", "length": 100, "rise": 30, "outlets": OUTLETS}],
+}
+
+MADE = {"pot": POT, "manifold": MANIFOLD, "mixed": MIXED, "many": MANY, "grids": GRIDS, "uphill": UPHILL}
 
 NAMES = (*examples.names(), *MADE)
 

@@ -47,7 +47,7 @@ def test_two_arms_from_one_place_go_opposite_ways():
     assert one.heading == pytest.approx(-other.heading)
 
 
-@pytest.mark.parametrize("name", ["nested-copies", "manifold"])
+@pytest.mark.parametrize("name", ["nested-copies", "manifold", "grids"])
 def test_what_does_not_fit_at_true_distances_is_drawn_apart(name):
     courses, true = laid(name)
     assert not true

@@ -22,7 +22,7 @@ from tests.pictures.drawn_from import document, made_for, written
 SIZE = Size(960, 600, 110)
 SVG = "{http://www.w3.org/2000/svg}"
 
-HARD_TO_DRAW = ("dahlia-rows", "dahlia-rows-end-to-end", "drip-grid-on-a-slope", "rain-tank", "pot", "mixed", "many")
+HARD_TO_DRAW = ("dahlia-rows-end-to-end", "rain-tank", "pot", "mixed", "many", "grids", "uphill")
 
 NAMED = [text for text in HOSTILE if text.isprintable() and len(text) <= 200]
 """Those that a caller may name a zone by."""
@@ -56,8 +56,7 @@ def test_a_png_has_the_pixels_that_were_asked_for(plot, width, height, dpi):
     assert png_size(picture) == (width, height)
 
 
-@pytest.mark.parametrize("form", ["png", "svg"])
-@pytest.mark.parametrize("plot", PLOTS)
+@pytest.mark.parametrize(("plot", "form"), [*zip(PLOTS, ("png", "svg", "svg", "png"), strict=True)])
 def test_equal_answers_give_equal_bytes(plot, form):
     first, second = (drawn(made_for(plot, written("mixed")), Plot(plot, SIZE), form) for _ in range(2))
     assert first == second
@@ -78,7 +77,7 @@ def test_another_process_draws_the_same_bytes():
     assert theirs == [sha256(drawn(told, Plot("plan", SIZE), form)).hexdigest() for form in ("png", "svg")]
 
 
-@pytest.mark.parametrize("text", NAMED[::4])
+@pytest.mark.parametrize("text", NAMED[::6])
 def test_a_name_is_drawn_as_text(text):
     told = deepcopy(document("plan", "rain-tank"))
     told["name"] = text

@@ -9,7 +9,7 @@ from service.render.pictures.budget import merged, steps_of
 from service.render.pictures.plan import classes, plan_of
 from service.render.pictures.profile import envelope, profile_of
 from service.render.pictures.response import curves_of, marks_of
-from tests.pictures.drawn_from import NAMES, answer, document
+from tests.pictures.drawn_from import NAMES, answer, document, made_for
 
 SHOWN = ("dahlia-rows", "dahlia-rows-metric", "drip-grid-on-a-slope", "forty-small-tubes", "nested-copies", "many")
 
@@ -49,6 +49,16 @@ def test_a_long_pipe_keeps_its_ends_and_a_header_all_its_steps():
     )
     assert len(header["places"]) == 62  # its start, sixty rows, its end
     assert (row["places"][0]["at"], row["places"][-1]["at"]) == (0.0, pytest.approx(30.0))
+
+
+def test_a_very_long_line_is_thinned_out_in_even_steps():
+    outlets = {"emitter": "inline-compensating-0.6gph", "spacing": 0.2}
+    line = {"id": "line", "pipe": {"inside_diameter": 6, "material": "pvc"}, "length": 2000, "outlets": outlets}
+    (pipe,) = made_for("plan", {"supply": {"static_pressure": 60}, "runs": [line]})["pipes"]
+    at = [place["at"] for place in pipe["places"]]
+    assert (at[0], at[-1]) == (0.0, pytest.approx(2000.0))
+    assert 7_000 < len(at) < 8_001
+    assert max(later - earlier for earlier, later in pairwise(at)) < 0.5
 
 
 def test_the_range_of_many_lines_holds_each_of_them_and_nothing_where_there_is_none():
@@ -114,6 +124,15 @@ def test_the_plan_colours_every_foot_of_pipe_by_the_pressure_there(name):
     every = [row["pressure"] for run in runs.values() for row in run["profile"]]
     assert min(every) <= drawn.pressure.min() <= drawn.pressure.max() <= max(every)
     assert drawn.bounds[0] <= min(every) <= max(every) <= drawn.bounds[-1]
+
+
+@pytest.mark.parametrize("name", ["nested-copies", "grids", "manifold"])
+def test_no_pipe_is_drawn_with_a_gap(name):
+    drawn = plan_of(document("plan", name))
+    starts, ends = ({tuple(stretch[place].round(6)) for stretch in drawn.stretches} for place in (0, -1))
+    for course in drawn.courses:
+        assert tuple(course.start.round(6)) in starts
+        assert tuple(course.corners(np.zeros(1))[0][-1].round(6)) in ends
 
 
 @pytest.mark.parametrize(("low", "high"), [(0.0, 0.0), (24.9, 25.0), (0.6, 17.2), (-3.0, 480.0), (171.0, 172.4)])

@@ -160,5 +160,5 @@ def _told(step: Step, places: int) -> str:
     """What is left, behind what that is less than before: both as printed, so that they add up down the picture."""
     change = round(step.after, places) - round(step.before, places)
     sign = "+" if change > 0 else "−"
-    left = fixed(step.after, places)
+    left = fixed(step.after, places).replace("-", "−")
     return f"{sign}{fixed(abs(change), places)}  →  {left}" if round(change, places) else left

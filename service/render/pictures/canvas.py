@@ -18,8 +18,9 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.layout_engine import ConstrainedLayoutEngine
 
-from service.render.pictures.lettering import TYPEFACE, drawable, fitted, text_width
+from service.render.pictures.lettering import TYPEFACE, fitted, text_width
 from service.render.plot import POINTS_PER_INCH, Size
+from service.units.sentence import figure as rounded
 
 LEGEND_TYPE = 8.0
 """Size of the type in legends. [points]"""
@@ -128,7 +129,8 @@ def _legend_width(words: Sequence[float], columns: int) -> float:
     return float(sum(part.max() + BESIDE_WORDS for part in np.array_split(np.array(words), columns)))
 
 
-def halo(axes: Axes, text: str, at: tuple[float, float], **style: Any) -> None:
-    """A text beside its place in data units, on a white ground, so that lines below do not cross it out."""
-    ground = {"facecolor": "white", "edgecolor": "none", "alpha": 0.85, "pad": 1.2}
-    axes.annotate(drawable(text), at, **{"textcoords": "offset points", "bbox": ground, "fontsize": 8, **style})
+def critical_outlet(document: Mapping[str, Any], room: float) -> str:
+    """The outlet with the least to spare in words for a legend, no wider than `room`. [points]"""
+    units, outlet = document["units"], document["critical_outlet"]
+    place = f"{outlet['run']} at {rounded(outlet['at'])} {units['length']}"
+    return fitted(f"critical outlet, {rounded(outlet['pressure'])} {units['pressure']}: {place}", room, LEGEND_TYPE)

@@ -39,6 +39,12 @@ class Course:
         points: Floats = self.start + np.multiply.outer(drawn, self.heading)
         return points
 
+    def corners(self, distances: Floats) -> tuple[Floats, Floats]:
+        """Points of the whole course in order, those at `distances` among them (n, 2), and their distances (n,)."""
+        drawn = np.union1d(np.interp(distances, *self.along), self.along[1])
+        points: Floats = self.start + np.multiply.outer(drawn, self.heading)
+        return points, np.interp(drawn, self.along[1], self.along[0])
+
 
 @dataclass(slots=True)
 class _Box:

@@ -16,9 +16,18 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import MaxNLocator
 from numpy.typing import NDArray
 
-from service.render.pictures.canvas import AROUND_AXES, BESIDE_WORDS, BLUE, INK, SOFT, Caption, legend_above, picture
+from service.render.pictures.canvas import (
+    AROUND_AXES,
+    BESIDE_WORDS,
+    BLUE,
+    INK,
+    SOFT,
+    Caption,
+    critical_outlet,
+    legend_above,
+    picture,
+)
 from service.render.pictures.courses import Course, courses_of
-from service.render.pictures.lettering import fitted
 from service.render.plot import Size
 from service.units.sentence import figure as rounded
 
@@ -65,8 +74,8 @@ def plan_of(document: Mapping[str, Any]) -> Plan:
     stretches, pressures, widths, joints = [], [], [], []
     for pipe, course in zip(pipes, courses, strict=True):
         at, pressure = (np.array([place[key] for place in pipe["places"]]) for key in ("at", "pressure"))
-        corners = np.union1d(at, course.along[0])
-        points, middle = course.at(corners), np.interp((corners[:-1] + corners[1:]) / 2, at, pressure)
+        points, distances = course.corners(at)
+        middle = np.interp((distances[:-1] + distances[1:]) / 2, at, pressure)
         changes = np.flatnonzero(np.diff(np.digitize(middle, bounds))) + 1
         for first, last in pairwise([0, *changes.tolist(), len(middle)]):
             stretches.append(points[first : last + 1])
@@ -162,10 +171,7 @@ def _frame(axes: Axes, shown: Plan, unit: str) -> None:
 
 def _mark(axes: Axes, shown: Plan, document: Mapping[str, Any], room: float) -> None:
     """The zone inlet and the critical outlet, told in the legend so that no words lie upon pipes."""
-    unit, critical = document["units"]["pressure"], document["critical_outlet"]
-    place = f"{critical['run']} at {rounded(critical['at'])} {document['units']['length']}"
-    inlet = f"zone inlet, {rounded(document['inlet_pressure'])} {unit}"
-    outlet = fitted(f"critical outlet, {rounded(critical['pressure'])} {unit}: {place}", room, 8)
+    inlet = f"zone inlet, {rounded(document['inlet_pressure'])} {document['units']['pressure']}"
     style: dict[str, Any] = {"markersize": 9, "markeredgecolor": "white", "linestyle": "none"}
     axes.plot(*shown.courses[0].start, "s", color=INK, label=inlet, zorder=5, **style)
-    axes.plot(*shown.critical, "D", color=BLUE, label=outlet, zorder=6, **style)
+    axes.plot(*shown.critical, "D", color=BLUE, label=critical_outlet(document, room), zorder=6, **style)

@@ -15,17 +15,18 @@ from numpy.typing import NDArray
 from service.render.pictures.canvas import (
     AROUND_AXES,
     BAND,
+    BESIDE_WORDS,
     BLUE,
     FAINT,
     INK,
     LEAST,
     SOFT,
     Caption,
-    halo,
+    critical_outlet,
     legend_above,
     picture,
 )
-from service.render.pictures.lettering import drawable, fitted, text_width
+from service.render.pictures.lettering import drawable, text_width
 from service.render.plot import Size
 from service.units.sentence import figure as rounded
 
@@ -137,7 +138,6 @@ def _pressures(axes: Axes, shown: Profile, document: Mapping[str, Any]) -> None:
 
 def _label(axes: Axes, shown: Profile, document: Mapping[str, Any], room: float) -> None:
     """Name the runs on the way, where their names fit, and the critical outlet; the axes are `room` points wide."""
-    units, critical = document["units"], document["critical_outlet"]
     scale = room / _farthest(shown.lines)
     above = axes.get_xaxis_transform()
     for number, line in enumerate(shown.way):
@@ -147,17 +147,9 @@ def _label(axes: Axes, shown: Profile, document: Mapping[str, Any], room: float)
         name = drawable(line.run)
         if text_width(name, 8) < (end - start) * scale - 8:
             axes.text((start + end) / 2, 0.985, name, transform=above, size=8, color=SOFT, ha="center", va="top")
-    place = f"{critical['run']} at {rounded(critical['at'])} {units['length']}"
-    reads = f"critical outlet, {rounded(critical['pressure'])} {units['pressure']}: "
-    told = fitted(reads + place, room - 20, 8)
-    low, high = axes.get_ylim()
-    over = critical["pressure"] < low + 0.5 * (high - low)
-    right = shown.critical_at * scale > text_width(told, 8) + 6
-    axes.plot([shown.critical_at], [critical["pressure"]], "D", color=BLUE, markersize=7, markeredgecolor="white")
-    beside = {"ha": "right" if right else "left", "va": "bottom" if over else "top"}
-    halo(
-        axes, told, (shown.critical_at, critical["pressure"]), xytext=(4 if right else -4, 9 if over else -9), **beside
-    )
+    told = critical_outlet(document, room - BESIDE_WORDS)
+    style: dict[str, Any] = {"color": BLUE, "markersize": 7, "markeredgecolor": "white", "linestyle": "none"}
+    axes.plot([shown.critical_at], [document["critical_outlet"]["pressure"]], "D", label=told, zorder=4, **style)
 
 
 def _farthest(lines: Sequence[Line]) -> float:
