@@ -18,7 +18,8 @@ from service.zones.check import method
 from service.zones.criteria import Limits as Criteria
 from service.zones.criteria import limits_of
 from service.zones.filter_needs import NeededOpening, needed_opening, opening, opening_for_passage
-from service.zones.filtration import Filtering, filter_block
+from service.zones.filtering import Filtering
+from service.zones.filtration import filter_block
 from service.zones.findings.case import Case
 from service.zones.findings.judge import RATING_RULES, judge
 from service.zones.instances import Limits

@@ -19,7 +19,8 @@ from service.zones.assumed import assumed, filled_in
 from service.zones.budget import loss_budget
 from service.zones.cautions import cautions
 from service.zones.criteria import limits_of
-from service.zones.filtration import Filtering, filter_block
+from service.zones.filtering import Filtering
+from service.zones.filtration import filter_block
 from service.zones.findings.case import Case
 from service.zones.findings.judge import judge, verdict
 from service.zones.instances import Limits

@@ -192,6 +192,7 @@ def test_a_body_rated_below_the_supply_does_not_suit_a_zone():
     weak, strong = (ask(plot(supply={"static_pressure": supply}, head=[])).filter for supply in (119, 121))
     assert weak.suggested
     assert strong.suggested == []
+    assert any("that bears 121 psi" in one for one in reasons(strong))
 
 
 # ---- cleaning ----
@@ -254,6 +255,18 @@ STANDING = [
 @pytest.mark.parametrize(("filters", "changed", "word"), STANDING)
 def test_the_heads_filters_are_kept_replaced_or_added_to(filters, changed, word):
     assert of_head(*filters, **changed).advice == word
+
+
+def test_only_what_the_head_wants_yet_is_suggested():
+    assert of_head(FILTER).suggested == []
+    assert of_head(FILTER, water=POND).suggested == ["disc-0.75in-140mesh"]
+    assert of_head(COARSE).suggested == ["screen-0.75in-150mesh"]
+
+
+def test_a_filter_that_loses_much_when_clean_is_told_to_be_small():
+    small = {**FILTER, "loss": {"fixed": 3.1}}
+    assert any("loses 3.1 psi when clean, more than 3 psi" in one for one in reasons(of_head(small)))
+    assert not any("a larger body" in one for one in reasons(of_head(FILTER)))
 
 
 def test_a_shared_filter_is_judged_at_all_the_flow_through_it():

@@ -8,7 +8,8 @@ import pytest
 
 from service.schemas.zone import Zone
 from service.zones.criteria import limits_of
-from service.zones.filtration import Filtering, filter_block
+from service.zones.filtering import Filtering
+from service.zones.filtration import filter_block
 from service.zones.findings.case import Case
 from service.zones.findings.judge import judge
 from service.zones.instances import Limits

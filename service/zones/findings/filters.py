@@ -14,7 +14,7 @@ from service.zones.criteria import (
 )
 from service.zones.filter_needs import filter_fineness, opening
 from service.zones.filter_train import FILTER_TYPE_SOURCE
-from service.zones.filtration import Filtering
+from service.zones.filtering import Filtering
 from service.zones.findings.case import Case, Facts, say
 from service.zones.stage import device_name
 
