@@ -101,14 +101,14 @@ def at_place(run, at: float) -> float:
     return float(columns["pressure"][row])
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(strategies.zones(runs=strategies.trees()))
 def test_trees_keep_their_water_and_their_energy(zone):
     check_water(zone)
     check_energy(zone)
 
 
-@settings(max_examples=30)
+@settings(max_examples=18)
 @given(strategies.zones(runs=strategies.grids()))
 def test_grids_keep_their_water_and_their_energy_round_every_loop(zone):
     check_water(zone)

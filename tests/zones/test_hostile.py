@@ -168,7 +168,7 @@ def oddities(value: Any):
         yield value
 
 
-@settings(max_examples=40)
+@settings(max_examples=28)
 @given(strategies.zones(supply=strategies.supplies(low=0.1, high=150)), st.sampled_from(["summary", "outlets"]))
 def test_random_zones_have_answers_that_hold_together(zone, detail):
     hold_together({**zone, "options": {**zone.get("options", {}), "detail": detail}})
@@ -178,7 +178,7 @@ WILD = st.sampled_from([0.001, 0.01, 0.3, 1, 7, 40, 250, 4000])
 """Numbers of every size, to be put where a number stands."""
 
 
-@settings(max_examples=80)
+@settings(max_examples=50)
 @given(strategies.zones(), st.data())
 def test_wild_numbers_are_refused_or_answered(zone, data):
     """Any one number of a zone is exchanged for one of another size. What is refused is refused by its reader."""

@@ -36,19 +36,19 @@ def check_budget(zone: Json) -> None:
         assert all(nearer.flow >= farther.flow - 1e-12 for nearer, farther in pairwise(beyond))
 
 
-@settings(max_examples=50)
+@settings(max_examples=28)
 @given(strategies.zones(runs=strategies.trees()))
 def test_the_budget_of_a_tree_adds_up(zone):
     check_budget(zone)
 
 
-@settings(max_examples=50)
+@settings(max_examples=28)
 @given(strategies.zones(runs=strategies.grids()))
 def test_the_budget_of_a_closed_grid_adds_up_and_loses_nothing_below_zero(zone):
     check_budget(zone)
 
 
-@settings(max_examples=50)
+@settings(max_examples=28)
 @given(strategies.zones(supply=strategies.supplies(low=0.1, high=12)))
 def test_the_budget_of_a_starved_zone_adds_up(zone):
     check_budget(zone)

@@ -59,13 +59,13 @@ def codes(answer: CheckAnswer) -> list[tuple[str, str]]:
     return sorted((finding.severity, finding.code) for finding in answer.findings)
 
 
-@settings(max_examples=30)
+@settings(max_examples=18)
 @given(strategies.zones())
 def test_units_change_nothing(zone):
     agree(ask(zone), ask(strategies.in_metric(zone)))
 
 
-@settings(max_examples=30)
+@settings(max_examples=18)
 @given(strategies.zones(), st.randoms(use_true_random=False))
 def test_names_and_order_of_runs_change_nothing_but_addresses(zone, random):
     other = deepcopy(zone)
@@ -99,7 +99,7 @@ def header_with(laterals: list[tuple[float, float]]) -> Json:
     return plot(*arms, *runs)
 
 
-@settings(max_examples=20)
+@settings(max_examples=12)
 @given(st.lists(st.tuples(st.integers(-30, 30), st.integers(5, 60)), min_size=1, max_size=5))
 def test_mirror_images_agree(laterals):
     one = ask(header_with([(at or 0.5, length) for at, length in laterals]))
@@ -107,7 +107,7 @@ def test_mirror_images_agree(laterals):
     agree(one, other, {"left": "right", "right": "left"})
 
 
-@settings(max_examples=30)
+@settings(max_examples=18)
 @given(strategies.zones(runs=strategies.trunks()), st.floats(0.05, 0.95))
 def test_a_run_cut_in_two_in_series_is_the_same_run(zone, share):
     trunk, *leaving = zone["runs"]

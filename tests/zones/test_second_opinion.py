@@ -40,19 +40,19 @@ def drawn(works: Works, flow: np.ndarray) -> float:
     return float(flow[starts == 0].sum() - flow[ends == 0].sum())
 
 
-@settings(max_examples=60)
+@settings(max_examples=35)
 @given(strategies.zones(runs=strategies.trees(most_runs=4, most_copies=3, most_outlets=6)))
 def test_trees_agree_with_a_root_finder(zone):
     compare(zone)
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(strategies.zones(runs=strategies.grids(most_rows=3, most_outlets=5)))
 def test_closed_grids_agree_with_a_root_finder(zone):
     compare(zone)
 
 
-@settings(max_examples=60)
+@settings(max_examples=35)
 @given(
     strategies.zones(
         runs=strategies.trees(most_runs=3, most_copies=3, most_outlets=5), supply=strategies.supplies(low=1, high=12)

@@ -85,7 +85,7 @@ def test_outlets_that_differ_on_purpose_do_not_vary():
     assert spread.flow_variation == pytest.approx(0, abs=1e-9)
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(strategies.zones(supply=strategies.supplies(low=1, high=60)))
 def test_shares_stay_shares(zone):
     spread = ask(zone).uniformity
