@@ -172,10 +172,10 @@ def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed
 
 
 def _flushing(solved: Solved) -> Iterator[Assumed]:
-    opened, of = len(solved.flushing.runs), solved.flushing.of
-    if opened < of:
+    flushing = solved.flushing
+    if flushing.unknown:
         why = "The zone is large: of each run the ends with the least pressure were opened in turn, not all."
-        yield _assume("flushing", f"{opened} of {of} ends", why)
+        yield _assume("flushing", f"{flushing.of - flushing.unknown} of {flushing.of} ends", why)
 
 
 def _criteria(zone: Zone) -> Iterator[Assumed]:
