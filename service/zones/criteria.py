@@ -118,3 +118,6 @@ DRAIN_BACK_SHARE = 0.10
 
 RUN_TIME = 30 * 60.0
 """Run time taken where none is stated. [s] Common practice, no source."""
+
+WORTH_A_WORD = to_si(1.0, "length", System.US)
+"""Height below which slopes, crests and lifts are not spoken of. [m] Common practice, no source."""

@@ -14,6 +14,15 @@ def outlet_place(pipework: Pipework, group: int) -> Sentence:
     return Sentence("outlet at {at} of {run}", {"at": Measured(at, "length"), "run": pipework.address(run)})
 
 
+def outlet_height(pipework: Pipework, group: int) -> float:
+    """How high an outlet stands above the zone inlet, at the end of its tube if it has one. [m]"""
+    outlets = pipework.network.outlets
+    height = float(pipework.network.elevation[outlets.node[group]])
+    if outlets.tubes is not None:
+        height += float(outlets.tubes.rise[outlets.tubes.outlet == group].sum())
+    return height
+
+
 def node_run(pipework: Pipework, node: int) -> tuple[int, float]:
     """A run that a node lies on and the distance along it, the first that names it."""
     slot = int(np.flatnonzero(pipework.node == node)[0])

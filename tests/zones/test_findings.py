@@ -715,6 +715,19 @@ def test_the_verdict_follows_from_the_findings(row):
     assert ranks == sorted(ranks)
 
 
+@pytest.mark.parametrize(
+    ("zone", "remedy"),
+    [
+        (plot(bed(rise=41)), "the zone inlet has 25 psi and the outlet stands 40.3 ft above it"),
+        (plot(supply={"static_pressure": 7}, head=[]), "the zone inlet has only 7 psi"),
+        (plot(bed(pipe=TUBING, length=1500, outlets=outlets(STEADY, 5))), "Shorten or divide the line"),
+    ],
+    ids=["uphill", "weak supply", "long line"],
+)
+def test_what_to_do_about_too_little_pressure_depends_on_what_takes_it(zone, remedy):
+    assert remedy in found(zone, "outlet-pressure-low", FAIL)[0].message.said(System.US)
+
+
 CRITERIA = [
     ("flow-variation", plot(bed(rise=-5, outlets=outlets(LOOSE))), {"flow_variation": 2}),
     ("emission-uniformity-low", plot(), {"emission_uniformity": 97}),

@@ -10,7 +10,6 @@ from service.parts.models import Emitter, Pipe
 from service.schemas.answers import Finding
 from service.schemas.outlets import EvenOutlets
 from service.schemas.runs import Run
-from service.units.dimensions import System, to_si
 from service.units.sentence import Measured
 from service.zones.criteria import (
     CENTRE_FEED_RATIO,
@@ -26,11 +25,9 @@ from service.zones.criteria import (
     STEEP,
     SURFACE_SLACK,
     VELOCITY_SOURCE,
+    WORTH_A_WORD,
 )
 from service.zones.findings.case import Case, length, pressure, say
-
-WORTH_A_WORD = to_si(1.0, "length", System.US)
-"""Height below which slopes, crests and lifts are not spoken of. [m] Common practice, no source."""
 
 WARMING = 25.0
 """Warming of tubing in the sun that its slack is reckoned for. [K] Common practice, no source."""

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 import numpy as np
 
 from service.schemas.answers import Finding, Severity
-from service.zones.criteria import COMMON_PRACTICE, PART_DATA, PHYSICS
+from service.units.sentence import Sentence
+from service.zones.criteria import COMMON_PRACTICE, PART_DATA, PHYSICS, WORTH_A_WORD
 from service.zones.findings.case import Case, length, pressure, say
-from service.zones.places import node_run, outlet_place
+from service.zones.places import node_run, outlet_height, outlet_place
 from service.zones.regulator import regulator_state
 from service.zones.state import first_least
 
@@ -35,8 +36,7 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
             yield say(
                 "outlet-pressure-low",
                 case.solved.pipework.address(int(case.solved.pipework.outlet_run[worst])),
-                "The {outlet} gets {value} and needs {limit}{assumed}; {count} of {total} outlets are short. "
-                "Shorten or divide the line, feed it from its centre, use a wider pipe, or split the zone.",
+                "The {outlet} gets {value} and needs {limit}{assumed}; {count} of {total} outlets are short. {remedy}",
                 {
                     "outlet": outlet_place(case.solved.pipework, worst),
                     "value": pressure(float(state.outlet_pressure[worst])),
@@ -44,6 +44,7 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
                     "assumed": "" if stated else " (assumed)",
                     "count": count,
                     "total": total,
+                    "remedy": _remedy(case, worst),
                 },
                 value=pressure(float(state.outlet_pressure[worst])),
                 limit=pressure(float(bands.minimum[worst])),
@@ -66,6 +67,20 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
             limit=pressure(case.limits.pressure_margin),
             source=COMMON_PRACTICE,
         )
+
+
+def _remedy(case: Case, group: int) -> Sentence:
+    """What to do about an outlet with too little pressure: pipe helps only against friction."""
+    inlet, pipework = case.solved.headline.inlet_pressure, case.solved.pipework
+    height = outlet_height(pipework, group)
+    if inlet - height * pipework.water.specific_weight >= case.bands.minimum[group]:
+        return Sentence("Shorten or divide the line, feed it from its centre, use a wider pipe, or split the zone.")
+    facts = {"inlet": pressure(inlet), "height": length(height)}
+    if height > WORTH_A_WORD:
+        told = "Wider pipe will not help: the zone inlet has {inlet} and the outlet stands {height} above it. "
+        return Sentence(told + "Give the zone more pressure, or feed it from higher up.", facts)
+    told = "Wider pipe will not help: the zone inlet has only {inlet}. "
+    return Sentence(told + "Give the zone more pressure: take less of it in the head, or split the zone.", facts)
 
 
 def _nothing_flows(case: Case) -> Finding:
