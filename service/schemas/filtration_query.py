@@ -77,7 +77,11 @@ class FiltrationQuery(QueryModel):
     @model_validator(mode="after")
     def _build(self) -> Self:
         fields = given(
-            water=given(temperature=self.water_temperature, **{name: getattr(self, name) for name in OF_WATER}),
+            water=given(
+                temperature=self.water_temperature,
+                warmest_temperature=self.water_temperature,
+                **{name: getattr(self, name) for name in OF_WATER},
+            ),
             flow=self.flow,
             passage=self.passage,
             emitter=self.emitter,

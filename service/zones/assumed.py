@@ -18,10 +18,9 @@ from service.units.sentence import Measured, Sentence
 from service.zones.langelier import langelier
 from service.zones.pipework import Pipework
 from service.zones.solved import Solved
-from service.zones.stage import device_name
+from service.zones.stage import device_name, stated_loss
 from service.zones.thresholds import SupplyThresholds
 from service.zones.uniformity import Kind, emitter_kinds
-from service.zones.vacuum_breakers import breaker_height, breaker_kind
 
 MOST_KINDS = 10
 """Kinds of emitter whose defaults are told one by one. [-]"""
@@ -151,9 +150,6 @@ def _devices(zone: Zone) -> Iterator[Assumed]:
     for place, device in enumerate(zone.head):
         if device.loss is None:
             yield _assume(f"head.{place}.loss", "none", "The {device} states no loss.", device=device_name(device))
-        if breaker_kind(device) is not None and breaker_height(device) is None:
-            told = "The vacuum breaker of the {device} states no height above the zone inlet."
-            yield _assume(f"head.{place}.height", _said(0.0, "length"), told, device=device_name(device))
         if isinstance(device, HeadFilter) and device.dirty_allowance is None:
             yield _assume(
                 f"head.{place}.dirty_allowance",
@@ -163,12 +159,21 @@ def _devices(zone: Zone) -> Iterator[Assumed]:
 
 
 def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed]:
-    if solved.assembly.regulator is None and thresholds.suggested is not None:
-        yield Assumed(
-            what="regulator",
-            value=Sentence("{part}, last in the head", {"part": thresholds.suggested.name}),
-            why=Sentence("The head holds none: thresholds with a regulator are for the suggested one.", {}),
-        )
+    suggested = thresholds.suggested
+    if solved.assembly.regulator is not None or suggested is None:
+        return
+    flow = suggested.state.flow + solved.assembly.sharing
+    facts: dict[str, Measured | str] = {
+        "part": suggested.name,
+        "set": Measured(suggested.device.set_pressure, "pressure"),
+        "loss": Measured(stated_loss(suggested.device.loss).at(flow), "pressure"),
+        "flow": Measured(flow, "flow"),
+    }
+    yield Assumed(
+        what="regulator",
+        value=Sentence("{part}, last in the head, set at {set} and losing {loss} at {flow}", facts),
+        why=Sentence("The head holds none: thresholds with a regulator are for the suggested one."),
+    )
 
 
 def _flushing(solved: Solved) -> Iterator[Assumed]:

@@ -80,6 +80,14 @@ def test_filter_advice_by_parameters_is_that_of_its_body(ask):
     assert {one["constituent"] for one in long.json()["constituents"]} == set(POND) - {"source", "alkalinity"}
 
 
+def test_the_warmest_water_is_assumed_only_where_nobody_says_how_warm_it_gets(ask):
+    asked = {**POND, "flow": 6, "passage": 0.035}
+    silent, said = (ask("GET", FILTERS, params={**asked, **more}).json() for more in ({}, {"water_temperature": 95}))
+    listed = [{one["what"] for one in answer["assumed"]} for answer in (silent, said)]
+    assert ["water.warmest_temperature" in names for names in listed] == [True, False]
+    assert said["scaling"]["temperature"] == pytest.approx(95)
+
+
 def test_either_units_give_the_same_advice(ask):
     us = ask("POST", FILTERS, json={"water": {**POND, "temperature": 77}, "flow": 6, "passage": 0.04}).json()
     metric = ask(
