@@ -23,6 +23,7 @@ class Continuity:
         closing = tree.closing
         targets = (np.arange(shape.junctions), home, chains.upstream[closing], chains.downstream[closing])
         self._needs = RowSums(position[np.concatenate(targets)], shape.junctions)
+        self._ends = RowSums(np.concatenate((chains.upstream, chains.downstream[shape.through])), shape.junctions)
         self._subtree_start = position[tree.leads_to]
         self._subtree_end = tree.subtree_end[self._subtree_start]
         self._toward = np.where(tree.backwards, -1.0, 1.0)
@@ -49,6 +50,23 @@ class Continuity:
         flow = beyond.take(shape.link_chain, axis=1)
         flow -= before[:, :-1]
         return flow, inflow
+
+    def lacking(self, flow: Floats, inflow: Floats, outflow: Floats) -> Floats:
+        """Sum over all nodes of the flow that comes and does not go, or goes and did not come. (a,) [m³/s]
+
+        Looked at node by node, whatever the flows were made from; arguments as `flows` takes and gives them.
+        """
+        shape = self._shape
+        inner = flow - outflow[:, : shape.links]
+        inner[:, :-1] -= flow[:, 1:]
+        # The last link of a chain has none after it, only the next chain's first, which must not count.
+        inner[:, shape.last[:-1]] += flow.take(shape.first[1:], axis=1)
+        inner[:, shape.doubles] = 0.0
+        ends = np.concatenate((-flow.take(shape.first, axis=1), flow.take(shape.doubles, axis=1)), axis=1)
+        junctions = self._ends(ends) - outflow[:, shape.links :]
+        junctions[:, 0] += inflow
+        total: Floats = np.abs(inner).sum(axis=1) + np.abs(junctions).sum(axis=1)
+        return total
 
     def _far_flows(self, at_junctions: Floats, of_chains: Floats, closing_flow: Floats) -> tuple[Floats, Floats]:
         """Flow at the far end of each chain, (a, c), and at the inlet, (a,)."""

@@ -12,6 +12,11 @@ from service.hydraulics.constants import STANDARD_GRAVITY
 REYNOLDS_FLOOR = 1.0
 """Below this Reynolds number flow is laminar to the last bit of a double, so the factor need not be asked. [-]"""
 
+LAMINAR = 64.0**12
+CHURCHILL_A = 2.457**16 / 8.0**8
+CHURCHILL_B = 37530.0**16 / 8.0**8
+"""Churchill's constants, raised to the powers and over the factors in which they are used, see `friction_number`."""
+
 HAZEN_WILLIAMS_COEFFICIENT = 10.67
 HAZEN_WILLIAMS_FLOW_EXPONENT = 1.852
 HAZEN_WILLIAMS_BORE_EXPONENT = 4.8704
@@ -58,7 +63,7 @@ def friction_number(reynolds: Floats, relative_roughness: Floats | float) -> tup
 
     Parameters
     ----------
-    reynolds : (..., n) Reynolds number, above zero. [-]
+    reynolds : (..., n) Reynolds number, from 1 to 1e12. [-]
     relative_roughness : (n,) or scalar, roughness over bore. [-]
 
     Returns
@@ -82,45 +87,44 @@ def friction_number(reynolds: Floats, relative_roughness: Floats | float) -> tup
     [1] S. W. Churchill, "Friction-factor equation spans all fluid-flow regimes", Chemical Engineering 84 (24),
         1977, 91-92.
     """
-    # The hottest lines of the service: arrays are reused in place, and powers are products, for pow() is dear.
-    log = np.log(reynolds)
-    smooth = np.multiply(log, -0.9)
+    # The hottest lines of the service: arrays are reused in place, and powers are products, for pow() is dear. With
+    # both sides times Re the laminar term is a constant: (f Re)^12 = 64^12 + [(8 Re)^8 / (A + B)]^(3/2), and with
+    # Re^16 above and below the bar B is one too.
+    smooth = np.log(reynolds)
+    smooth *= -0.9
     smooth += 0.9 * np.log(7.0)
     np.exp(smooth, out=smooth)
     wall = smooth + 0.27 * relative_roughness
     depth = np.log(wall)
     cube = depth * depth * depth
-    power = np.square(np.square(cube))
-    power *= cube
-    a = power * depth
-    a *= 2.457**16
+    steepening = np.square(np.square(cube))
+    steepening *= cube
+    a = steepening * depth
+    a *= CHURCHILL_A
     smooth /= wall
-    power *= smooth
-    power *= 0.9 * 2.457**16
-    inverse = np.exp(np.negative(log, out=log))
-    b = inverse * 37530.0
-    for _ in range(4):
-        np.square(b, out=b)
-    inverse *= 8.0
-    laminar = np.square(np.square(inverse))
-    laminar *= np.square(laminar)
-    a += b
-    b += power
+    steepening *= smooth
+    steepening *= 0.9 * CHURCHILL_A
+    to_8 = np.square(np.square(np.square(reynolds)))
+    to_16 = np.square(to_8)
+    a *= to_16
+    a += CHURCHILL_B
+    steepening *= to_16
+    steepening += CHURCHILL_B
     over = np.divide(1.0, a, out=a)
+    steepening *= over
+    to_8 *= to_16
+    over *= to_8
     turbulent = np.sqrt(over)
     turbulent *= over
-    slope = b
-    slope *= over
-    slope *= 2.0
+    slope = steepening
     slope *= turbulent
-    slope -= laminar
-    turbulent += laminar
+    slope *= 2.0
+    slope -= LAMINAR
+    turbulent += LAMINAR
     slope /= turbulent
     number = np.log(turbulent, out=turbulent)
     number /= 12.0
     np.exp(number, out=number)
-    number *= 8.0
-    number *= reynolds
     return number, slope
 
 

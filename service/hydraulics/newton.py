@@ -148,7 +148,9 @@ class Newton:
             if not len(active):
                 return done, active, number
             step, closing_step = self.step(state)
-            rest = ~((state.worst <= ENERGY_TOLERANCE) & (np.abs(step).max(axis=1) < STEP_TOLERANCE))
+            rest = ~(state.worst <= ENERGY_TOLERANCE)
+            if not rest.all():
+                rest |= ~(np.abs(step).max(axis=1) < STEP_TOLERANCE)
             if not rest.all():
                 done = _filled(done, active, state)
                 state, active, step, closing_step = state.take(rest), active[rest], step[rest], closing_step[rest]

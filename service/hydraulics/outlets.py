@@ -64,10 +64,8 @@ class OutletLaw:
         self._power = np.flatnonzero(~compensating)
         self._compensating = np.flatnonzero(compensating)
         power, flat = laws.take(self._power), laws.take(self._compensating)
-        self._factor = power.nominal * power.reference**-power.exponent
-        self._exponent: Floats | float = power.exponent
-        if len(power.exponent) and np.ptp(power.exponent) == 0.0:
-            self._exponent = float(power.exponent[0])
+        self._factor = _common(power.nominal * power.reference**-power.exponent)
+        self._exponent = _common(power.exponent)
         self._flat = flat
         self._opening = flat.reference - flat.closing
         # However little lies between shut and open, the straight line must not jump over it.
@@ -106,6 +104,11 @@ class OutletLaw:
             flow = np.where(high, over, flow)
             slope = np.where(high, 0.5 * over / at, slope)
         return flow, slope
+
+
+def _common(column: Floats) -> Floats | float:
+    """The column, or the one value in it, which is cheaper to work with."""
+    return float(column[0]) if len(column) and np.ptp(column) == 0.0 else column
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from service.hydraulics.arrays import Floats, Ints, RowSums
+from service.hydraulics.arrays import Floats, Ints
 from service.hydraulics.descent import descend
 from service.hydraulics.network import Network
 from service.hydraulics.newton import ENERGY_TOLERANCE, STEP_TOLERANCE, Newton, State
@@ -102,11 +102,8 @@ def _solution(newton: Newton, state: State, scenario: Ints, steps: int) -> Solut
     if newton.open_ends is not None:
         node, area = newton.open_ends.node[scenario], newton.open_ends.area[scenario]
         opened, _ = open_end(head[np.arange(len(scenario)), node] - network.elevation[node], area=area)
-    leaves = state.outflow.take(shape.node_place, axis=1)
-    lacking = RowSums(shape.link_end, network.nodes)(state.flow) - RowSums(shape.link_start, network.nodes)(state.flow)
-    lacking -= leaves
-    lacking[:, shape.inner] += state.inflow
-    mass = float(np.abs(lacking).sum(axis=1).max()) / outlets.nominal_flow
+    lacking = network.continuity.lacking(state.flow, state.inflow, state.outflow)
+    mass = float(lacking.max()) / outlets.nominal_flow
     if not mass <= MASS_TOLERANCE:
         raise NotConverged(steps=steps, residual=float(state.worst.max()))
     return Solution(

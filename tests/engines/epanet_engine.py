@@ -51,6 +51,7 @@ class Engine:
     drawing: Drawing
     head: float  # at the inlet [m]
     exponent: float | None = None  # outlets as the engine's emitters of this exponent; None: as imposed demands
+    accuracy: float = 1e-8  # last change of flow over all flow at which it stops [-]
     project: Any = field(init=False, default=None)
     nodes: list[int] = field(init=False, default_factory=list)  # engine's index of each node
     links: list[int] = field(init=False, default_factory=list)
@@ -99,8 +100,8 @@ class Engine:
     def _set_options(self) -> None:
         for option, value in (
             (toolkit.TRIALS, 500),
-            (toolkit.ACCURACY, 1e-8),
-            (toolkit.HEADERROR, 1e-6),
+            (toolkit.ACCURACY, self.accuracy),
+            (toolkit.HEADERROR, 1e2 * self.accuracy),
             (toolkit.UNBALANCED, -1),
             (toolkit.EMITBACKFLOW, 0),
             (toolkit.SP_VISCOS, VISCOSITY / ENGINE_VISCOSITY),
