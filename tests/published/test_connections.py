@@ -34,7 +34,8 @@ def as_coefficient() -> float:
 
 
 ROWS = [
-    Row("gradient with connections, ft/100 ft", 2.2, adjusted_gradient, ADJUSTED_GRADIENT, "exact arithmetic", rel=1e-5),
+    Row("gradient with connections, ft/100 ft", 2.2, adjusted_gradient, ADJUSTED_GRADIENT, "exact arithmetic",
+        rel=1e-5),
     Row("connection of 0.136 m as K", 0.3604, as_coefficient, LENGTH_AS_COEFFICIENT,
         "the 0.0371 of Blasius at Re 5300, against Churchill's smooth pipe", rel=0.01),
 ]  # fmt: skip

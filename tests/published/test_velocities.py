@@ -31,7 +31,8 @@ def us(dimension: str) -> float:
 UP = "printed rounded up to a whole gallon"
 
 ROWS = [
-    Row("velocity constant of gpm and inches", 0.4085, lambda: speed(1.0, 1.0), VELOCITY_CONSTANT, "4 digits", abs=5e-5),
+    Row("velocity constant of gpm and inches", 0.4085, lambda: speed(1.0, 1.0), VELOCITY_CONSTANT, "4 digits",
+        abs=5e-5),
     *(
         Row(f"gpm at 5 ft/s in {bore} in.", gpm, lambda bore=bore: flow_at(bore, 5.0), CONTINUITY, "4 digits", rel=3e-4)
         for bore, gpm in FIVE_FEET_A_SECOND
