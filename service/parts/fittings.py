@@ -40,3 +40,8 @@ FITTINGS: Mapping[str, Fitting] = MappingProxyType(
     }
 )
 """Loss coefficients by the name a run uses. Handbooks differ by a factor of two for threaded half-inch fittings."""
+
+
+def local_coefficient(fittings: Mapping[str, int]) -> float:
+    """Sum of the K of some fittings, by how many there are of each. [-]"""
+    return sum(FITTINGS[name].k * count for name, count in fittings.items())

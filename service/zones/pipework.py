@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -13,13 +13,13 @@ from service.hydraulics.friction import FrictionLaw, Pipes, friction_law
 from service.hydraulics.network import Chains, Network
 from service.hydraulics.outlets import OutletLaws, Outlets, Tubes
 from service.hydraulics.water import Water
-from service.parts.fittings import FITTINGS
+from service.parts.fittings import local_coefficient
 from service.parts.materials import pressure_derating
 from service.parts.models import Emitter, Pipe
-from service.schemas.outlets import OutletKind, OutletPlaces
-from service.schemas.runs import Line
-from service.zones.instances import Plan, RunInstance
-from service.zones.junctions import SAME_PLACE, Junctions, place_of
+from service.schemas.outlets import OutletKind
+from service.zones.courses import Course, Stretch
+from service.zones.instances import Plan
+from service.zones.junctions import Junctions
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,78 +72,58 @@ def lay(plan: Plan, *, temperature: float, friction: str) -> Pipework:
     return _Layer(plan, Water.at(temperature), friction).pipework()
 
 
-@dataclass(frozen=True, slots=True)
-class _Course:
-    """What all instances of a run have in common: its places without junctions, and its outlets."""
-
-    line: Line
-    places: Ints  # (k,) rising, the end last, in units of `SAME_PLACE`
-    outlet_place: Ints  # (g,)
-    outlet_at: Floats  # (g,)
-    outlet_kind: Ints  # (g,) index into the kinds of the plan
-    connection: Floats  # (g,) equivalent length of the connections of one group [m]
-
-    @classmethod
-    def of(cls, line: Line, standing: OutletPlaces, kinds: tuple[OutletKind, ...]) -> _Course:
-        outlet_place = np.minimum(_places(standing.at), place_of(line.length))
-        lengths = np.array([kind.emitter.connection_length * kind.per_place for kind in kinds])
-        own = np.concatenate((outlet_place, _places(line.knots[0][1:])))
-        return cls(
-            line=line,
-            places=np.unique(own[own > 0]),
-            outlet_place=outlet_place,
-            outlet_at=standing.at,
-            outlet_kind=standing.kind,
-            connection=lengths[standing.kind],
-        )
-
-
 class _Layer:
-    """Lays one run after another into growing lists of columns."""
+    """Lays the runs of a plan side by side into columns."""
 
     def __init__(self, plan: Plan, water: Water, friction: str) -> None:
         self._plan, self._water, self._friction = plan, water, friction
         self._kinds = plan.kinds
-        self._courses = [
-            _Course.of(run, standing, plan.kinds) for run, standing in zip(plan.runs, plan.places, strict=True)
-        ]
+        self._run = np.array([instance.run for instance in plan.instances])
         self._junctions = Junctions(plan)
-        self._inner = 0
-        self._chains: list[tuple[Ints, Ints, Ints]] = []
-        self._columns: list[tuple[Floats, ...]] = []
-        self._nodes: list[tuple[Ints, Bools]] = []
-        self._at: list[Floats] = []
-        self._heights: list[Floats] = []
-        self._outlets: list[tuple[Ints, Floats, Ints]] = []
-        self._open: list[bool] = []
+        self._stretches: list[Stretch] = []  # by instance
+        self._met: list[int] = []  # junctions at the start of each instance and along it, in turn
+        self._chain_ends: list[tuple[int, int]] = []  # junctions, -1 for a dead end
+        self._meet([Course.of(run, along, plan.kinds) for run, along in zip(plan.runs, plan.places, strict=True)])
+
+    def _meet(self, courses: list[Course]) -> None:
+        """Find where instances meet. Those of one run that meet others at the same places share a stretch."""
+        shared: dict[tuple[int, tuple[int, ...]], Stretch] = {}
+        for number, instance in enumerate(self._plan.instances):
+            met = self._junctions.along(number)
+            places = tuple(sorted(met))
+            stretch = shared.get((instance.run, places))
+            if stretch is None:
+                stretch = shared[instance.run, places] = courses[instance.run].stretch(places)
+            junctions = [self._junctions.start(instance), *(met[place] for place in places)]
+            self._stretches.append(stretch)
+            self._met += junctions
+            self._chain_ends += pairwise([*junctions, -1] if stretch.dead_end else junctions)
 
     def pipework(self) -> Pipework:
-        plan, water = self._plan, self._water
-        for number, instance in enumerate(plan.instances):
-            self._lay(number, instance)
-        links = [len(columns[0]) for columns in self._columns]
-        length, bore, roughness, smoothness, local = (
-            np.concatenate(column) for column in zip(*self._columns, strict=True)
-        )
-        pipes = Pipes(length=length, bore=bore, roughness=roughness, smoothness=smoothness, local=local)
-        is_junction = np.concatenate([flags for _, flags in self._nodes])
-        node = np.concatenate([numbers for numbers, _ in self._nodes]) + is_junction * self._inner
-        elevation = np.zeros(self._inner + len(self._junctions))
-        elevation[node] = np.concatenate(self._heights)
-        elevation[self._inner] = 0.0
-        node_start = np.concatenate(([0], np.cumsum([count + 1 for count in links])))
-        outlet_slot, outlet_at, outlet_kind = (np.concatenate(column) for column in zip(*self._outlets, strict=True))
-        groups = [len(slots) for slots, _, _ in self._outlets]
+        plan, water, stretches = self._plan, self._water, self._stretches
+        links = np.array([len(stretch.length) for stretch in stretches])
+        link_start = np.concatenate(([0], np.cumsum(links)))
+        node_start = link_start + np.arange(len(link_start))
+        is_junction = np.concatenate([stretch.is_junction for stretch in stretches])
+        inner = int(np.count_nonzero(~is_junction))
+        node = np.cumsum(~is_junction) - 1
+        node[is_junction] = inner + np.array(self._met)
+        elevation = np.zeros(inner + len(self._junctions))
+        starts = np.array([instance.start_elevation for instance in plan.instances])
+        elevation[node] = np.repeat(starts, links + 1) + np.concatenate([stretch.height for stretch in stretches])
+        elevation[inner] = 0.0
+        groups = [len(stretch.slots) for stretch in stretches]
         outlet_run = np.repeat(np.arange(len(groups)), groups)
-        chains = Chains(*(np.concatenate(column) for column in zip(*self._chains, strict=True)))
-        outlet_slot = outlet_slot + node_start[outlet_run]
-        outlets = self._outlet_groups(node[outlet_slot], outlet_kind)
+        outlet_slot = node_start[outlet_run] + np.concatenate([stretch.slots for stretch in stretches])
+        outlet_kind = np.concatenate([plan.places[run].kind for run in self._run.tolist()])
+        pipes = self._pipes(links, link_start)
+        upstream, downstream = np.array(self._chain_ends).T
         network = Network(
-            chains=chains,
+            chains=Chains(np.concatenate([stretch.chains for stretch in stretches]), upstream, downstream),
             friction=friction_law(pipes, law=self._friction, viscosity=water.kinematic_viscosity),
-            resistance=length / bore**5,
+            resistance=pipes.length / pipes.bore**5,
             elevation=elevation,
-            outlets=outlets,
+            outlets=self._outlet_groups(node[outlet_slot], outlet_kind),
             junctions=len(self._junctions),
         )
         return Pipework(
@@ -153,65 +133,29 @@ class _Layer:
             pipes=pipes,
             local_law=_fittings_alone(pipes),
             node=node,
-            node_at=np.concatenate(self._at),
+            node_at=np.concatenate([stretch.at for stretch in stretches]),
             node_start=node_start,
-            link_start=np.concatenate(([0], np.cumsum(links))),
+            link_start=link_start,
             node_rating=self._ratings(node, links, len(elevation)),
             outlet_run=outlet_run,
             outlet_slot=outlet_slot,
-            outlet_at=outlet_at,
+            outlet_at=np.concatenate([plan.places[run].at for run in self._run.tolist()]),
             outlet_kind=outlet_kind,
-            open_ended=np.array(self._open),
+            open_ended=np.array([stretch.dead_end for stretch in stretches]),
         )
 
-    def _lay(self, number: int, instance: RunInstance) -> None:
-        """Add the places, links and chains of one run instance."""
-        course = self._courses[instance.run]
-        met = self._junctions.along(number)
-        places = course.places
-        if met:
-            places = np.union1d(places, np.fromiter(met, dtype=np.intp))
-        line = course.line
-        at = places.astype(np.float64) * SAME_PLACE
-        at[-1] = line.length
-        is_junction = np.isin(places, np.fromiter(met, dtype=np.intp)) if met else np.zeros(len(places), dtype=np.bool_)
-        numbers = np.empty(len(places), dtype=np.intp)
-        numbers[~is_junction] = self._inner + np.arange(np.count_nonzero(~is_junction))
-        self._inner += int(np.count_nonzero(~is_junction))
-        junctions = np.array([met[place] for place in places[is_junction].tolist()], dtype=np.intp)
-        numbers[is_junction] = junctions
-        start = self._junctions.start(instance)
-        self._nodes.append((np.concatenate(([start], numbers)), np.concatenate(([True], is_junction))))
-        self._at.append(np.concatenate(([0.0], at)))
-        heights = instance.start_elevation + line.height(at)
-        self._heights.append(np.concatenate(([instance.start_elevation], heights)))
-        self._add_links(course, places, at)
-        last = np.flatnonzero(is_junction)
-        dead = len(last) == 0 or last[-1] < len(places) - 1
-        bounds = np.concatenate((last, [len(places) - 1])) if dead else last
-        ends = np.concatenate((junctions, [-1])) if dead else junctions
-        starts = np.concatenate(([start], junctions))[: len(ends)]
-        self._chains.append((np.diff(np.concatenate(([-1], bounds))), starts, ends))
-        slots = np.searchsorted(places, course.outlet_place) + 1
-        self._outlets.append((slots, course.outlet_at, course.outlet_kind))
-        self._open.append(bool(dead))
-
-    def _add_links(self, course: _Course, places: Ints, at: Floats) -> None:
-        pipe = course.line.pipe
-        count = len(places)
-        connections = np.bincount(
-            np.searchsorted(places, course.outlet_place), weights=course.connection, minlength=count
-        )
-        local = np.zeros(count)
-        local[0] = local_coefficient(course.line.fittings)
-        self._columns.append(
-            (
-                np.diff(at, prepend=0.0) + connections,
-                np.full(count, pipe.inside_diameter),
-                np.full(count, pipe.roughness),
-                np.full(count, pipe.hazen_williams_c),
-                local,
-            )
+    def _pipes(self, links: Ints, link_start: Ints) -> Pipes:
+        """The links of all instances, the fittings of each in its first one."""
+        of_runs = [(*_pipe_columns(run.pipe), local_coefficient(run.fittings)) for run in self._plan.runs]
+        bore, roughness, smoothness, fitted = np.array(of_runs)[self._run].T
+        local = np.zeros(link_start[-1])
+        local[link_start[:-1]] = fitted
+        return Pipes(
+            length=np.concatenate([stretch.length for stretch in self._stretches]),
+            bore=np.repeat(bore, links),
+            roughness=np.repeat(roughness, links),
+            smoothness=np.repeat(smoothness, links),
+            local=local,
         )
 
     def _outlet_groups(self, node: Ints, kind: Ints) -> Outlets:
@@ -226,35 +170,20 @@ class _Layer:
         outlet = np.flatnonzero(hung[kind])
         if not len(outlet):
             return None
-        columns = np.array(
-            [
-                _pipe_columns(each.tube.pipe, each.tube.length, each.tube.rise)
-                if each.tube is not None
-                else (1.0, 1.0, 0.0, 1.0, 0.0)
-                for each in self._kinds
-            ]
-        )[kind[outlet]].T
-        pipes = Pipes(
-            length=columns[0], bore=columns[1], roughness=columns[2], smoothness=columns[3], local=np.zeros(len(outlet))
-        )
+        of_kinds = [
+            (0.0,) * 5 if each.tube is None else (*_pipe_columns(each.tube.pipe), each.tube.length, each.tube.rise)
+            for each in self._kinds
+        ]
+        bore, roughness, smoothness, length, rise = np.array(of_kinds)[kind[outlet]].T
+        pipes = Pipes(length=length, bore=bore, roughness=roughness, smoothness=smoothness, local=np.zeros(len(outlet)))
         law = friction_law(pipes, law=self._friction, viscosity=self._water.kinematic_viscosity)
-        return Tubes(outlet=outlet, rise=columns[4], friction=law)
+        return Tubes(outlet=outlet, rise=rise, friction=law)
 
-    def _ratings(self, node: Ints, links: list[int], nodes: int) -> Floats:
-        per_run = np.array(
-            [
-                pressure_rating(self._courses[instance.run].line.pipe, self._water.temperature)
-                for instance in self._plan.instances
-            ]
-        )
+    def _ratings(self, node: Ints, links: Ints, nodes: int) -> Floats:
+        of_runs = np.array([pressure_rating(run.pipe, self._water.temperature) for run in self._plan.runs])
         ratings = np.full(nodes, np.inf)
-        np.minimum.at(ratings, node, np.repeat(per_run, np.array(links) + 1))
+        np.minimum.at(ratings, node, np.repeat(of_runs[self._run], links + 1))
         return ratings
-
-
-def local_coefficient(fittings: Mapping[str, int]) -> float:
-    """Sum of the K of some fittings. [-]"""
-    return sum(FITTINGS[name].k * count for name, count in fittings.items())
 
 
 def pressure_rating(pipe: Pipe, temperature: float) -> float:
@@ -264,12 +193,9 @@ def pressure_rating(pipe: Pipe, temperature: float) -> float:
     return pipe.max_pressure * pressure_derating(pipe.material, temperature)
 
 
-def _places(at: Floats) -> Ints:
-    return np.rint(at / SAME_PLACE).astype(np.intp)
-
-
-def _pipe_columns(pipe: Pipe, length: float, rise: float) -> tuple[float, float, float, float, float]:
-    return (length, pipe.inside_diameter, pipe.roughness, pipe.hazen_williams_c, rise)
+def _pipe_columns(pipe: Pipe) -> tuple[float, float, float]:
+    """Bore, roughness and smoothness."""
+    return pipe.inside_diameter, pipe.roughness, pipe.hazen_williams_c
 
 
 def _fittings_alone(pipes: Pipes) -> FrictionLaw:

@@ -10,8 +10,9 @@ from service.hydraulics.devices import LossCurve
 from service.hydraulics.friction import Pipes, friction_law
 from service.hydraulics.supply import FlowTestDrop, PipeDrop, PumpDrop
 from service.hydraulics.water import Water
+from service.parts.fittings import local_coefficient
 from service.schemas.supply import ServiceLine, Supply
-from service.zones.pipework import local_coefficient, pressure_rating
+from service.zones.pipework import pressure_rating
 from service.zones.stage import Stage, shared, stated_loss
 
 
