@@ -14,7 +14,7 @@ from service.hydraulics.shape import Chains, Shape
 
 
 class Singular(ArithmeticError):
-    """The matrix was not positive definite: something that is not a number got into it."""
+    """The matrix was not positive definite: some law falls where it must not."""
 
 
 class Condensation:

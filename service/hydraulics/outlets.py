@@ -176,10 +176,6 @@ class Outlets:
         self._several = bool((count != 1.0).any())
         self._tubes = None if tubes is None else _BehindTubes(tubes, laws.take(tubes.outlet))
 
-    def __len__(self) -> int:
-        """Groups."""
-        return len(self.node)
-
     @property
     def nominal_flow(self) -> float:
         """Flow if every outlet gave its nominal flow. [m³/s]"""

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from service.hydraulics.arrays import Floats, Ints
+from service.hydraulics.condensation import Singular
 from service.hydraulics.descent import descend
 from service.hydraulics.network import Network
 from service.hydraulics.newton import ENERGY_TOLERANCE, STEP_TOLERANCE, Newton, State
@@ -85,10 +86,13 @@ def _solve_stack(newton: Newton, scenario: Ints, start: Floats | None) -> Soluti
     state = newton.evaluate(newton.places(start), closing_flow, scenario)
     if not np.isfinite(state.total).all():
         raise NotConverged(steps=0, residual=float(state.worst.max()))
-    state, unsolved, steps = newton.iterate(state, scenario)
-    if len(unsolved):
-        state, unsolved, more = descend(newton, state, unsolved, scenario)
-        steps += more
+    try:
+        state, unsolved, steps = newton.iterate(state, scenario)
+        if len(unsolved):
+            state, unsolved, more = descend(newton, state, unsolved, scenario)
+            steps += more
+    except Singular as fault:
+        raise NotConverged(steps=0, residual=float(state.worst.max())) from fault
     if len(unsolved):
         raise NotConverged(steps=steps, residual=float(state.worst.max()))
     return _solution(newton, state, scenario, steps)

@@ -53,3 +53,10 @@ def test_roots_are_found_between_brackets_however_bent_the_function(law, root: f
     low, high = np.zeros(5), np.full(5, 10.0)
     found = bracketed_root(law, low=low, high=high, guess=np.linspace(0.0, 10.0, 5), nearness=1e-13)
     np.testing.assert_allclose(found, root, atol=1e-11)
+
+
+def test_a_search_without_end_hands_out_its_best_guess():
+    found = bracketed_root(
+        lambda x: (x - 2.0, np.ones_like(x)), low=np.zeros(1), high=np.ones(1) * 5.0, guess=np.zeros(1), nearness=-1.0
+    )
+    assert found[0] == 2.0

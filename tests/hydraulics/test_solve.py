@@ -143,6 +143,19 @@ def test_what_is_not_a_number_is_no_answer_either():
         solve(lateral(3, Kind(float("nan"), 10.0)).network(), fixed(10.0))
 
 
+@pytest.mark.parametrize("places", [[0, 1, 2], [3]])
+def test_outlets_that_fall_with_pressure_are_refused(places: list[int]):
+    """No such outlet is made; but a law that breaks the rules must not be answered. Inside a chain, and at its end."""
+    sketch = Sketch()
+    end = sketch.junction()
+    sketch.chain(0, end, length=np.full(4, 1.0), bore=0.02)
+    for at in places:
+        sketch.outlet(Kind(-1.0, 10.0), chain=-1 if at == 3 else 0, at=1 if at == 3 else at)
+    sketch.outlet(Kind(1e-3, 10.0), chain=0, at=0)
+    with pytest.raises(NotConverged):
+        solve(sketch.drawing().network(), fixed(10.0))
+
+
 def test_compensating_outlets_give_their_flow_to_the_last():
     """By hand: all heads are above the least working head, so every outlet gives its nominal flow."""
     solution = solve(lateral(100, Kind(5e-7, 7.0, exponent=0.0, saturates=NEVER)).network(), fixed(20.0))

@@ -5,7 +5,9 @@ from collections import defaultdict
 import numpy as np
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
+from service.hydraulics.newton import Newton
 from service.hydraulics.solve import ENERGY_TOLERANCE, MASS_TOLERANCE, Solution
 from tests.engines.root_finding import outlet_flow, pipe_loss, supplied_head
 from tests.networks import SMOOTH, Drawing, Supply, Taste, nominal_flow, supplied
@@ -110,3 +112,22 @@ def test_every_outlet_gives_what_its_law_says(zone: tuple[Drawing, Supply]):
         assert working + tube_loss + rise == pytest.approx(pressure, rel=1e-9, abs=1e-9)
         if working <= 0.0:
             assert flow == 0.0
+
+
+@given(zone=supplied(SMALL), share=st.floats(1e-6, 1.0), data=st.data())
+def test_water_that_gets_lost_is_missed(zone: tuple[Drawing, Supply], share: float, data: st.DataObject):
+    """What the solver looks at before it accepts an answer: a flow put wrong in one link lacks at both its ends."""
+    drawing, supply = zone
+    network, solution = drawing.network(), solved(drawing, supply)
+    newton = Newton(network, supply.source(), None)
+    outflow, _ = newton.outflows(newton.places(solution.head), np.arange(1))
+    right = network.continuity.lacking(solution.flow, solution.inflow, outflow)[0]
+    wrong = solution.flow.copy()
+    lost = share * nominal_flow(drawing)
+    link = data.draw(st.integers(0, len(drawing.length) - 1))
+    wrong[0, link] += lost
+    start, end = (ends[link] for ends in drawing.ends())
+    seen = network.continuity.lacking(wrong, solution.inflow, outflow)[0]
+    assert seen == pytest.approx(right + 2 * lost * (start != end), rel=1e-6, abs=1e-9 * nominal_flow(drawing))
+    lessened = network.continuity.lacking(solution.flow, solution.inflow + lost, outflow)[0]
+    assert lessened == pytest.approx(right + lost, rel=1e-6, abs=1e-9 * nominal_flow(drawing))
