@@ -104,10 +104,12 @@ class InletPressure:
         pressure, slope = self.no_flow[scenario] - dropped, -steeper
         for column in self._columns:
             loss, rate = column.loss(flow, scenario)
-            pressure, slope = pressure - loss, slope - rate
-            set_pressure = column.set_pressure[scenario]
-            slope = np.where(pressure > set_pressure, 0.0, slope)
-            pressure = np.minimum(pressure, set_pressure)
+            pressure -= loss
+            slope -= rate
+            if column.regulates:
+                set_pressure = column.set_pressure[scenario]
+                slope[pressure > set_pressure] = 0.0
+                np.minimum(pressure, set_pressure, out=pressure)
         return pressure, slope
 
     def head(self, flow: Floats, scenario: Ints) -> tuple[Floats, Floats]:
@@ -123,15 +125,18 @@ class _StageColumn:
     curves: tuple[LossCurve, ...]
     curve: Ints  # (s,) which of them
     set_pressure: Floats  # (s,) [Pa]
+    regulates: bool  # in any scenario
 
     @classmethod
     def of(cls, stages: Sequence[HeadStage]) -> "_StageColumn":
         curves = {id(stage.loss): stage.loss for stage in stages}
         number = {key: place for place, key in enumerate(curves)}
+        set_pressure = np.array([stage.set_pressure for stage in stages])
         return cls(
             curves=tuple(curves.values()),
             curve=np.array([number[id(stage.loss)] for stage in stages]),
-            set_pressure=np.array([stage.set_pressure for stage in stages]),
+            set_pressure=set_pressure,
+            regulates=bool(np.isfinite(set_pressure).any()),
         )
 
     def loss(self, flow: Floats, scenario: Ints) -> tuple[Floats, Floats]:
