@@ -36,11 +36,10 @@ class Condensation:
         # A chain that starts and ends at one junction puts both its cross terms on the diagonal.
         self._cross = np.where(near[through] == far, -2.0, -1.0)
         cross = np.minimum(near[through], far) * width + np.abs(near[through] - far)
-        load = self._terms + band
-        targets = (
-            *(near * width, far * width, cross, band * width, band[:1] * width),
-            *(self._terms + near, self._terms + far, load[:1]),
-        )
+        matrix = (near * width, far * width, cross, band * width, band[:1] * width)
+        load = (near, far, band[:1])
+        targets = (*matrix, *(self._terms + row for row in load))
+        self._closing_start = shape.start_place[shape.closing]
         self._system = RowSums(np.concatenate(targets), self._terms + shape.junctions)
 
     def step(
@@ -56,22 +55,10 @@ class Condensation:
         inlet_conductance : (a,) of what supplies the inlet, above zero. [m²/s]
         inlet_push : (a,) flow that it lacks. [m³/s]
         """
-        shape, through = self._shape, self._shape.through
+        shape = self._shape
         inside = self._inside(conductance, push, slope)
-        at_first = inside.take(shape.first, axis=2)
-        first = conductance.take(shape.first, axis=1)
-        near = first * (1.0 - at_first[1])
-        near_load = first * at_first[0] - push.take(shape.first, axis=1)
-        terms = [near, near_load]
-        if len(through):
-            last, at_last = conductance.take(shape.doubles, axis=1), inside.take(self._far_inner, axis=2)
-            far = last * (1.0 - at_last[-1])
-            cross = first.take(through, axis=1) * (at_first[-1].take(through, axis=1) + self._bare) * self._cross
-            far_load = last * at_last[0] + push.take(shape.doubles, axis=1)
-            terms = [near, far, cross, near_load, far_load]
-        drains = [slope[:, shape.links :], inlet_conductance[:, None]]
-        half = (len(terms) + 1) // 2
-        system = self._system(np.concatenate((*terms[:half], *drains, *terms[half:], inlet_push[:, None]), axis=1))
+        drains = slope[:, shape.links :], inlet_conductance[:, None]
+        system = self._system(np.concatenate(self._terms_of(conductance, push, inside, drains, inlet_push), axis=1))
         at_junctions = self._junctions(system)
         step = np.empty_like(slope)
         places = step[:, : shape.links]
@@ -81,9 +68,26 @@ class Condensation:
             places += inside[2] * at_junctions.take(self._link_far, axis=1)
         step[:, shape.doubles] = at_junctions.take(self._far, axis=1)
         step[:, shape.links :] = at_junctions.take(shape.band, axis=1)
-        closing = shape.closing
-        drop = step.take(shape.start_place[closing], axis=1) - step.take(closing, axis=1)
-        return step, conductance.take(closing, axis=1) * drop + push.take(closing, axis=1)
+        drop = step.take(self._closing_start, axis=1) - step.take(shape.closing, axis=1)
+        return step, conductance.take(shape.closing, axis=1) * drop + push.take(shape.closing, axis=1)
+
+    def _terms_of(
+        self, conductance: Floats, push: Floats, inside: Floats, drains: tuple[Floats, Floats], inlet_push: Floats
+    ) -> tuple[Floats, ...]:
+        """What each chain, junction and the inlet put into the matrix and the load of the junctions."""
+        shape = self._shape
+        first, last = conductance.take(shape.first, axis=1), conductance.take(shape.doubles, axis=1)
+        at_first, at_last = inside.take(shape.first, axis=2), inside.take(self._far_inner, axis=2)
+        across = at_first[-1].take(shape.through, axis=1) + self._bare
+        return (
+            first * (1.0 - at_first[1]),
+            last * (1.0 - at_last[-1]),
+            first.take(shape.through, axis=1) * across * self._cross,
+            *drains,
+            first * at_first[0] - push.take(shape.first, axis=1),
+            last * at_last[0] + push.take(shape.doubles, axis=1),
+            inlet_push[:, None],
+        )
 
     def _inside(self, conductance: Floats, push: Floats, slope: Floats) -> Floats:
         """Step of the inner places from the load, and for a unit step of the near and far end. (2 or 3, a, m)"""

@@ -12,7 +12,18 @@ from service.hydraulics.newton import ENERGY_TOLERANCE, STEP_TOLERANCE, Newton, 
 from service.hydraulics.outlets import Discharge, open_end
 from service.hydraulics.scenarios import FixedHead, OpenEnds, Source
 
-__all__ = ["ENERGY_TOLERANCE", "STEP_TOLERANCE", "FixedHead", "NotConverged", "OpenEnds", "Solution", "Source", "solve"]
+__all__ = [
+    "ENERGY_TOLERANCE",
+    "MASS_TOLERANCE",
+    "STEP_TOLERANCE",
+    "FixedHead",
+    "NotConverged",
+    "OpenEnds",
+    "Solution",
+    "Source",
+    "inlet_gain",
+    "solve",
+]
 
 MASS_TOLERANCE = 1e-9
 """Largest sum of mass residuals, over the nominal flow of all outlets. [-]"""
