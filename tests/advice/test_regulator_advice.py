@@ -214,6 +214,44 @@ def test_a_threshold_that_does_not_exist_is_left_out_with_a_reason():
     assert starved.thresholds.lowest_with_regulator is None
 
 
+def test_a_zone_that_no_pressure_feeds_says_so():
+    """Three thousand feet of a tenth of an inch: 580 psi, the most that is tried, is not enough for its far end."""
+    thread = bed(pipe={"inside_diameter": 0.1, "material": "pe"}, length=3000, outlets=outlets(STEADY, 30))
+    answer = of(plot(thread))
+    assert answer.advice is REWORK
+    assert answer.thresholds.lowest_without_regulator is None
+    assert "No supply pressure gives every outlet its minimum: shorten or divide its lines" in reasons(answer)
+    assert "so there is no lowest one" in reasons(answer)
+
+
+def test_a_regulator_behind_one_set_lower_never_holds():
+    first = {**REGULATOR, "set_pressure": 15}
+    answer = of(at_supply(plot(head=[PREVENTER, VALVE, FILTER, first, REGULATOR]), 40))
+    assert answer.thresholds.works_with_regulator is not None
+    assert answer.thresholds.lowest_with_regulator is None
+    assert answer.advice is LEAVE_OUT
+    assert "would not hold on any supply, for one before it is set lower" in reasons(answer)
+    assert "never holds its 25 psi, for one before it is set lower" in reasons(answer)
+
+
+def test_a_zone_too_large_for_the_catalogue_says_so():
+    """Thirty emitters of 120 gph take 60 gpm; the largest regulators are made for 20."""
+    large = bed(pipe={"inside_diameter": 4, "material": "pvc"}, outlets=outlets({**STEADY, "flow": 120}))
+    answer = of(plot(large, supply={"static_pressure": 64}, head=[]))
+    assert answer.suits == []
+    assert answer.suggestion is None
+    assert "No regulator of the catalogue is set from 8" in reasons(answer)
+    assert "made for the flow of this zone" in reasons(answer)
+
+
+def test_too_much_without_a_regulator_and_too_little_with_one_is_a_zone_to_rework():
+    """Emitters of 8 to 12 psi stand 12 + 8.1 of supply at most; behind a regulator that loses 10 they need 29.1."""
+    narrow = bed(outlets=outlets({**STEADY, "pressure_range": [8, 12]}))
+    answer = of(at_supply(plot(narrow, head=set_at(10, loss={"fixed": 10})), 25))
+    assert answer.advice is REWORK
+    assert "With a regulator the zone needs 29.1 psi, which the supply does not have" in reasons(answer)
+
+
 def test_an_assumed_maximum_only_cautions_and_sets_no_highest_pressure():
     assumed = bed(outlets=outlets({"flow": 1, "at_pressure": 15, "exponent": 0.5}))
     answer = ask(plot(assumed, head=UNREGULATED))
