@@ -74,6 +74,7 @@ def test_device_curves_by_hand():
     table = TableLoss(np.array([1e-3, 2e-3]), np.array([1e4, 3e4]))
     flows = np.array([0.0, 0.5e-3, 1e-3, 1.5e-3, 2e-3, 4e-3])
     np.testing.assert_allclose(table.loss(flows)[0], [0.0, 5e3, 1e4, 2e4, 3e4, 12e4], rtol=1e-12)
+    assert [table.at(flow) for flow in (0.0, 1e-3, 1.5e-3, 2e-3, 4e-3)] == pytest.approx([0.0, 1e4, 2e4, 3e4, 12e4])
     one_psi, one_gpm, one_bar = 6894.757293168, 3.785411784e-3 / 60, 1e5
     cv = SquareLoss.of_valve(10.0 * GPM_PER_ROOT_PSI)
     assert cv.loss(np.array([20.0 * one_gpm]))[0][0] == pytest.approx(4.0 * one_psi, rel=1e-9)

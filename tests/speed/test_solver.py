@@ -2,7 +2,8 @@
 
 The engine is opened once and solves in memory with its own settings; the service's network is prepared once too. Both
 are timed in turn, many times, by the processor's clock, and the best times are compared: a busy machine only ever adds.
-Ratios hold from one machine to the next where times do not. Run with `OPENBLAS_NUM_THREADS=1 pytest -m speed -s tests/speed`.
+Ratios hold from one machine to the next where times do not. Run with `OPENBLAS_NUM_THREADS=1` in the environment as
+`pytest -m speed -s tests/speed`.
 """
 
 import time
