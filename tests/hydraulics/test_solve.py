@@ -1,5 +1,7 @@
 """What the solver answers in plain cases, what it accepts, and what it refuses."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -112,12 +114,14 @@ def test_the_gain_of_the_inlet_is_how_far_heads_follow_it(drawing: Drawing, head
 
 
 def test_an_open_end_lets_out_what_its_area_and_head_say():
+    """Twenty outlets uphill to an end that lies 4 m above the inlet."""
     drawing = lateral(20, Kind(1e-6, 10.0))
+    drawing = replace(drawing, elevation=np.append(np.linspace(0.2, 4.0, 20), 0.0))
     area = np.pi / 4 * 0.0157**2
     ends = OpenEnds(node=np.array([19, 19]), area=np.array([0.0, area]))
     solution = solve(drawing.network(), FixedHead(np.array([15.0, 15.0])), scenarios=2, open_ends=ends)
     assert solution.opened[0] == 0.0
-    assert solution.opened[1] == pytest.approx(area * np.sqrt(2 * 9.80665 * solution.head[1, 19]), rel=1e-9)
+    assert solution.opened[1] == pytest.approx(area * np.sqrt(2 * 9.80665 * (solution.head[1, 19] - 4.0)), rel=1e-9)
     assert solution.flow[1, 19] == pytest.approx(solution.opened[1] + solution.discharge.flow[1, 19], rel=1e-9)
     assert (solution.head[1, :20] < solution.head[0, :20]).all()
 
