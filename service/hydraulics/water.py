@@ -4,12 +4,6 @@ from dataclasses import dataclass
 
 from service.hydraulics.constants import STANDARD_GRAVITY
 
-COLDEST = 0.0
-"""Lowest temperature of the two correlations. [°C]"""
-
-WARMEST = 60.0
-"""Highest temperature at which both correlations were checked against IAPWS. [°C]"""
-
 
 def density(temperature: float) -> float:
     """Density of air-free water after Kell [1], 0 to 60 °C. [kg/m³]
