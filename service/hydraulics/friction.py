@@ -12,6 +12,10 @@ from service.hydraulics.constants import STANDARD_GRAVITY
 REYNOLDS_FLOOR = 1.0
 """Below this Reynolds number flow is laminar to the last bit of a double, so the factor need not be asked. [-]"""
 
+REYNOLDS_CEILING = 1e12
+"""Above this Reynolds number, which only a trial of the solver that goes far astray meets, f Re is held: its powers
+would pass the largest double. [-]"""
+
 LAMINAR = 64.0**12
 CHURCHILL_A = 2.457**16 / 8.0**8
 CHURCHILL_B = 37530.0**16 / 8.0**8
@@ -161,6 +165,7 @@ class DarcyWeisbach:
         size = np.abs(flow)
         reynolds = size * self._reynolds_per_flow[part]
         np.maximum(reynolds, REYNOLDS_FLOOR, out=reynolds)
+        np.minimum(reynolds, REYNOLDS_CEILING, out=reynolds)
         per_flow, slope = friction_number(reynolds, self._relative_roughness[part])
         per_flow *= self._laminar[part]
         slope += 2.0

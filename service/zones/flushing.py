@@ -8,6 +8,7 @@ from itertools import groupby
 import numpy as np
 
 from service.hydraulics.arrays import Bools, Floats, Ints
+from service.hydraulics.constants import STANDARD_GRAVITY
 from service.hydraulics.solve import OpenEnds, solve
 from service.zones.assembly import Scenario, behind
 from service.zones.pipework import Pipework
@@ -16,6 +17,9 @@ from service.zones.state import State
 MOST_NODES = 250_000
 """Nodes times ends opened in turn that one check solves. [-] Beyond it of each run the copies with the least pressure
 are taken: those of one bore are the slowest."""
+
+USUAL_SPEED = 1.0
+"""Speed at which many ends flush, to begin a search with. [m/s]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,18 +96,23 @@ def _weakest(ends: Ints, run: Ints, due: State, most: int) -> Ints:
 
 
 def _speeds(runs: Ints, dirty: Scenario, due: State) -> Floats:
-    """Speed of the water at the ends of these runs, each opened from the state with all of them closed. (k,) [m/s]"""
+    """Speed of the water at the ends of these runs, each opened with all others closed. (k,) [m/s]"""
     if not len(runs):
         return np.zeros(0)
     pipework, count = due.pipework, len(runs)
+    network, node = pipework.network, pipework.ends()[runs]
     bore = np.array([pipework.plan.run(run).pipe.inside_diameter for run in runs.tolist()])
     area = np.pi / 4 * np.square(bore)
+    # From the state with all ends closed, but for the open one: from there the solver would overshoot again and again.
+    start = np.repeat(due.solution.head[due.row][None, :], count, axis=0)
+    usual = network.elevation[node] + USUAL_SPEED**2 / (2 * STANDARD_GRAVITY)
+    start[np.arange(count), node] = np.minimum(start[np.arange(count), node], usual)
     solution = solve(
-        pipework.network,
+        network,
         behind([dirty] * count, pipework.water),
         scenarios=count,
-        open_ends=OpenEnds(node=pipework.ends()[runs], area=area),
-        start=np.repeat(due.solution.head[due.row][None, :], count, axis=0),
+        open_ends=OpenEnds(node=node, area=area),
+        start=start,
     )
     speed: Floats = solution.opened / area
     return speed

@@ -43,6 +43,13 @@ def test_friction_grows_with_flow_without_a_jump(law: str, pipes: Pipes, flow: f
     assert (np.diff([loss_of(friction, point) for point in points]) > 0.0).all()
 
 
+@given(law=st.sampled_from(LAWS), pipes=PIPES, flow=spread(1e-1, 1e20))
+def test_friction_of_a_step_far_astray_is_a_number(law: str, pipes: Pipes, flow: float):
+    loss, resistance = friction_law(pipes, law=law, viscosity=VISCOSITY).loss(np.array([flow]))
+    assert np.isfinite(loss).all()
+    assert np.isfinite(resistance).all()
+
+
 @given(
     law=st.sampled_from(LAWS),
     flow=spread(1e-10, 1e-2),
