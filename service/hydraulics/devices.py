@@ -127,8 +127,10 @@ class SumLoss:
 
     def loss(self, flow: Floats) -> tuple[Floats, Floats]:
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
-        total, slope = np.zeros_like(flow), np.zeros_like(flow)
-        for part in self.parts:
+        if not self.parts:
+            return np.zeros_like(flow), np.zeros_like(flow)
+        total, slope = self.parts[0].loss(flow)
+        for part in self.parts[1:]:
             more, steeper = part.loss(flow)
             total, slope = total + more, slope + steeper
         return total, slope

@@ -1,14 +1,14 @@
 """Pressures and flows of a network behind a source, for any number of scenarios at once."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from service.hydraulics.arrays import Floats, Ints
+from service.hydraulics.arrays import Floats, Ints, RowSums
 from service.hydraulics.condensation import Singular
 from service.hydraulics.descent import descend
 from service.hydraulics.network import Network
-from service.hydraulics.newton import ENERGY_TOLERANCE, STEP_TOLERANCE, Newton, State
+from service.hydraulics.newton import ENERGY_TOLERANCE, LEAST_RESISTANCE, STEP_TOLERANCE, STIFFEST_INLET, Newton, State
 from service.hydraulics.outlets import Discharge, open_end
 from service.hydraulics.scenarios import FixedHead, OpenEnds, Source
 
@@ -151,12 +151,18 @@ def _joined(parts: list[Solution]) -> Solution:
     )
 
 
-def inlet_gain(network: Network, solution: Solution) -> Floats:
-    """How far the head of each node follows the head at the inlet, every source held: dH/dH0, (s, n). [-]"""
+def inlet_gain(network: Network, solution: Solution, rows: slice = slice(None)) -> Floats:
+    """How far the head of each node follows the head at the inlet, every source held: dH/dH0 of some rows, (a, n). [-]
+
+    It is the step that a metre more at the inlet asks for.
+    """
     shape = network.shape
-    newton = Newton(network, FixedHead(solution.head[:, shape.inner]), None)
-    scenario = np.arange(len(solution.inflow))
-    state = newton.evaluate(newton.places(solution.head), solution.flow.take(shape.closing, axis=1), scenario)
-    still = replace(state, residual=np.zeros_like(state.residual), inlet_residual=np.ones(len(scenario)))
-    gain: Floats = newton.step(still)[0].take(shape.node_place, axis=1)
+    resistance = network.friction.loss(solution.flow[rows])[1]
+    conductance = 1.0 / np.maximum(resistance, LEAST_RESISTANCE)
+    outflow_slope = RowSums(shape.node_place[network.outlets.node], shape.links + shape.junctions)
+    stiff = np.full(len(resistance), 1.0 / STIFFEST_INLET)
+    step, _ = network.condensation.step(
+        conductance, np.zeros_like(conductance), outflow_slope(solution.discharge.slope[rows]), stiff, stiff
+    )
+    gain: Floats = step.take(shape.node_place, axis=1)
     return gain

@@ -160,7 +160,7 @@ def find_crossings(pipework: Pipework, targets: Sequence[Target], start: State) 
     """
     network, weight = pipework.network, pipework.water.specific_weight
     searches = [_Search(target, start.inlet_pressure) for target in targets]
-    gain = inlet_gain(network, start.solution)[start.row]
+    (gain,) = inlet_gain(network, start.solution, slice(start.row, start.row + 1))
     for search in searches:
         search.learn(start, gain)
     heads = {id(search): start.solution.head[start.row] for search in searches}
