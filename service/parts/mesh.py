@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 MESH_OPENINGS = (
@@ -17,6 +19,7 @@ no number of that series: trade lists give it 100 (read in a public table).
 _MESH, _OPENING = (np.array(column, dtype=float) for column in zip(*MESH_OPENINGS, strict=True))
 
 
+@lru_cache(maxsize=1024)
 def opening_of(mesh: float) -> float:
     """Opening that a sieve number stands for, between rows by the line through their logarithms. [m]
 

@@ -13,7 +13,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from service.hydraulics.arrays import Floats
 from service.schemas.nothing_null import NothingNull
-from service.units.dimensions import System, as_written, column_as_written
+from service.units.dimensions import DIMENSIONS, System, as_written, column_as_written
 from service.units.quantity import Quantity
 from service.units.sentence import Measured, Sentence
 
@@ -128,7 +128,8 @@ def _of(annotation: Any) -> Convert | None:
 def _of_part(part: Any, marks: tuple[Any, ...]) -> Convert | None:
     quantity = next((mark for mark in marks if isinstance(mark, Quantity)), None)
     if quantity is not None:
-        return lambda value, system: as_written(value, quantity.dimension, system)
+        units = {system: DIMENSIONS[quantity.dimension].unit(system) for system in System}
+        return lambda value, system: units[system].as_written(value)
     if get_origin(part) is tuple and ... not in get_args(part):
         return _of_places([_of(place) for place in get_args(part)])
     if get_origin(part) in {list, tuple}:

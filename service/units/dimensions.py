@@ -47,6 +47,10 @@ HOUR = 3600.0
 """Hour. [s] Exact."""
 
 
+WRITTEN_DIGITS = 12
+"""Significant digits of a converted figure. [-] The last ones are blurred by conversion there and back."""
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """A unit by its label and its line to SI: `si = factor · (value − zero)`."""
@@ -62,6 +66,10 @@ class Unit:
     def from_si(self, value: Number) -> Number:
         """Reading(s) in this unit of SI value(s). Shape kept."""
         return value / self.factor + self.zero
+
+    def as_written(self, value: float) -> float:
+        """Reading in this unit of an SI value, without the blur of conversion."""
+        return float(f"{value / self.factor + self.zero:.{WRITTEN_DIGITS}g}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,17 +131,13 @@ def from_si(value: Number, dimension: str, system: System) -> Number:
     return DIMENSIONS[dimension].unit(system).from_si(value)
 
 
-WRITTEN_DIGITS = 12
-"""Significant digits of a converted figure. [-] The last ones are blurred by conversion there and back."""
-
-
 def as_written(value: float, dimension: str, system: System) -> float:
     """What a caller reads for an SI value, without the blur: 60 psi that came in goes out as 60.
 
     >>> as_written(to_si(60.0, "pressure", System.US), "pressure", System.US)
     60.0
     """
-    return float(f"{from_si(value, dimension, system):.{WRITTEN_DIGITS}g}")
+    return DIMENSIONS[dimension].unit(system).as_written(value)
 
 
 def column_as_written(values: NDArray[np.float64], dimension: str, system: System) -> NDArray[np.float64]:

@@ -68,7 +68,10 @@ class Sentence:
         used = {name: fact for name, fact in self.facts.items() if f"{{{name}}}" in self.template}
         words = {name: _word(fact, system, USUAL_DIGITS) for name, fact in used.items()}
         for digits in range(USUAL_DIGITS + 1, MOST_DIGITS + 1):
-            words |= {name: _word(used[name], system, digits) for name in _alike(used, words)}
+            alike = _alike(used, words)
+            if not alike:
+                break
+            words |= {name: _word(used[name], system, digits) for name in alike}
         return self.template.format_map(words)
 
 

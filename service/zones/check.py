@@ -19,7 +19,6 @@ from service.zones.assumed import assumed, filled_in
 from service.zones.budget import loss_budget
 from service.zones.cautions import cautions
 from service.zones.criteria import limits_of
-from service.zones.filtering import Filtering
 from service.zones.filtration import filter_block
 from service.zones.findings.case import Case
 from service.zones.findings.judge import judge, verdict
@@ -31,7 +30,6 @@ from service.zones.solved import solve_zone
 from service.zones.state import State, first_least
 from service.zones.supply_left import supply_block
 from service.zones.thresholds import find_thresholds
-from service.zones.uniformity import uniformity
 
 
 def check(zone: Zone, size: Limits | None = None, filled: Sequence[Assumption] = ()) -> CheckAnswer:
@@ -64,14 +62,14 @@ def check(zone: Zone, size: Limits | None = None, filled: Sequence[Assumption] =
         highest_outlet=reading(state, first_least(-state.outlet_pressure)),
         critical_outlet=critical(state, bands, case.critical),
         end_of_line=ends,
-        uniformity=uniformity(state),
+        uniformity=case.uniformity,
         loss_budget=loss_budget(
             solved.assembly, state, clean=zone.options.filter_state == "clean", group=case.critical
         ),
         runs=None if detail == "summary" else run_answers(state, profiles=detail == "outlets"),
         supply=supply_block(solved, thresholds, limits),
         regulator=regulator_block(solved, thresholds, limits),
-        filter=filter_block(Filtering.of(solved, limits)),
+        filter=filter_block(case.filtering),
         findings=findings,
         cautions=cautions(case, findings),
     )

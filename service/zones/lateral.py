@@ -22,7 +22,6 @@ from service.zones.outlet_bands import OutletBands
 from service.zones.runs import profile, run_answers
 from service.zones.solved import Solved, solve_zone
 from service.zones.state import first_least
-from service.zones.uniformity import uniformity
 
 
 def profile_lateral(lateral: Lateral, size: Limits | None = None, filled: Sequence[Assumption] = ()) -> LateralAnswer:
@@ -57,7 +56,7 @@ def profile_lateral(lateral: Lateral, size: Limits | None = None, filled: Sequen
         lowest_outlet=reading(state, first_least(state.outlet_pressure)),
         highest_outlet=reading(state, first_least(-state.outlet_pressure)),
         critical_outlet=critical(state, bands, case.critical),
-        uniformity=uniformity(state),
+        uniformity=case.uniformity,
         findings=judge(case, LATERAL_RULES),
         profile=profile(state, 0),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -82,8 +83,9 @@ def stated_loss(loss: Loss | None) -> LossCurve:
     return NO_LOSS if loss is None else loss_curve(loss)
 
 
+@lru_cache(maxsize=1024)
 def loss_curve(loss: Loss) -> LossCurve:
-    """Curve of a loss as written."""
+    """Curve of a loss as written. Kept, for every zone asks for those of the catalogue."""
     if loss.fixed is not None:
         return FixedLoss(loss.fixed)
     if loss.cv is not None:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
-from service.schemas.answers import Finding, Severity
+from service.schemas.answers import Finding, Severity, Uniformity
 from service.units.sentence import Measured, Sentence
 from service.zones.criteria import Limits
+from service.zones.filtering import Filtering
 from service.zones.findings.codes import CODES
 from service.zones.outlet_bands import OutletBands
 from service.zones.solved import Solved
 from service.zones.state import first_least
+from service.zones.uniformity import uniformity
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Case:
     """One zone to be judged."""
 
@@ -21,10 +24,20 @@ class Case:
     bands: OutletBands
     limits: Limits
 
-    @property
+    @cached_property
     def critical(self) -> int:
         """Outlet group with the least pressure above its minimum, in the headline state."""
         return first_least(self.solved.headline.outlet_pressure - self.bands.minimum)
+
+    @cached_property
+    def uniformity(self) -> Uniformity:
+        """How evenly each kind of outlet waters, in the headline state."""
+        return uniformity(self.solved.headline)
+
+    @cached_property
+    def filtering(self) -> Filtering:
+        """The water, and what is to protect the outlets from it."""
+        return Filtering.of(self.solved, self.limits)
 
 
 Facts = dict[str, "Measured | Sentence | str | int | float"]

@@ -14,14 +14,13 @@ from service.zones.criteria import (
 )
 from service.zones.filter_needs import filter_fineness, opening
 from service.zones.filter_train import FILTER_TYPE_SOURCE
-from service.zones.filtering import Filtering
 from service.zones.findings.case import Case, Facts, say
 from service.zones.stage import device_name
 
 
 def filter_protects(case: Case) -> Iterator[Finding]:
     """A filter is there, and is fine enough for the outlets."""
-    needs = Filtering.of(case.solved, case.limits)
+    needs = case.filtering
     need = needs.need
     source = COMMON_PRACTICE if need.assumed else PART_DATA if need.stated else FILTER_OPENING_SOURCE
     limit = opening(need.opening)
@@ -53,7 +52,7 @@ def filter_protects(case: Case) -> Iterator[Finding]:
 
 def filter_suits_the_water(case: Case) -> Iterator[Finding]:
     """The filters are of the types that this water needs."""
-    needs = Filtering.of(case.solved, case.limits)
+    needs = case.filtering
     if needs.lacks is None:
         return
     told = (

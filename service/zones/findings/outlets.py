@@ -17,7 +17,7 @@ from service.zones.criteria import (
 )
 from service.zones.findings.case import Case, say
 from service.zones.state import State
-from service.zones.uniformity import Kind, emitter_kinds, uniformity
+from service.zones.uniformity import Kind, emitter_kinds
 
 POINT_CV, LINE_CV = 0.07, 0.10
 """Manufacturing variation above which point and line sources are no longer average or good. [-] ASABE EP405.1, 2003,
@@ -38,8 +38,7 @@ def flows_even(case: Case) -> Iterator[Finding]:
     limits = case.limits
     if case.solved.headline.flow <= 0.0:
         return
-    spread = uniformity(case.solved.headline).by_kind
-    for kind, figures in zip(emitter_kinds(case.solved.pipework), spread, strict=True):
+    for kind, figures in zip(emitter_kinds(case.solved.pipework), case.uniformity.by_kind, strict=True):
         variation = figures.flow_variation / 100
         if variation <= limits.flow_variation * (1 + 1e-9):
             continue
@@ -68,8 +67,7 @@ def emission_even(case: Case) -> Iterator[Finding]:
     if case.solved.headline.flow <= 0.0:
         return
     steep = "steep" if _steepest(case) > STEEP else "uniform"
-    spread = uniformity(case.solved.headline).by_kind
-    for kind, figures in zip(emitter_kinds(case.solved.pipework), spread, strict=True):
+    for kind, figures in zip(emitter_kinds(case.solved.pipework), case.uniformity.by_kind, strict=True):
         layout = "line" if _is_line(case, kind) else "point"
         target = case.limits.emission_uniformity or EMISSION_UNIFORMITY[layout, steep]
         if figures.emission_uniformity < 100 * target - 1e-9:
