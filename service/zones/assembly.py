@@ -52,8 +52,8 @@ class Assembly:
 
     def with_last(self, regulator: HeadRegulator) -> Assembly:
         """The same with this one regulator, placed last, in place of any other; others draw through it as before."""
-        bare = self.without_regulators()
-        return replace(bare, stages=(*bare.stages, device_stage(regulator, len(bare.stages), self.sharing)))
+        others = [stage for stage in self.stages if not stage.regulates]
+        return replace(self, stages=(*others, device_stage(regulator, len(others), self.sharing)))
 
     def curve(self, *, clean: bool) -> Scenario:
         """Scenario of this assembly."""
@@ -82,6 +82,10 @@ class Assembly:
                 return None
             pressure += stage.loss(flow, clean=clean)
         return pressure + self.lift
+
+    def taken(self, flow: float, *, clean: bool) -> float:
+        """Pressure that goes between the source and the zone inlet, beside what regulators hold back. [Pa]"""
+        return sum((stage.loss(flow, clean=clean) for stage in self.stages), self.lift)
 
     def pressures(self, flow: float, *, clean: bool) -> list[float]:
         """Pressure before each stage and, last, at the zone inlet, at a flow [m³/s]. [Pa]"""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from service.zones.crossings import Crossing, flows_at
 from service.zones.overload import dry_runs
 from service.zones.pipework import Pipework
 from service.zones.solved import Solved
+from service.zones.stage import stated_loss
 from service.zones.state import State
 
 
@@ -72,12 +74,28 @@ def suiting(solved: Solved, range_: Tolerated | None) -> tuple[Suiting, ...]:
         return ()
     solution = flows_at(solved.pipework, np.array(settings), solved.without)
     states = {setting: State(solved.pipework, solution, row) for row, setting in enumerate(settings)}
-    within = [part for part in parts if part.set_pressure in states]
-    found = (_in_place(solved, part, states[part.set_pressure], range_) for part in within)
-    return tuple(one for one in found if flow_suits(one.device, one.state.flow + solved.assembly.sharing))
+    others, bare = solved.assembly.sharing, solved.assembly.without_regulators()
+    taken = {setting: bare.taken(state.flow, clean=False) for setting, state in states.items()}
+    found = []
+    for part in parts:
+        state = states.get(part.set_pressure)
+        if state is None or not flow_suits(part, state.flow + others):
+            continue
+        holding = part.set_pressure + stated_loss(part.loss).at(state.flow + others) + taken[part.set_pressure]
+        found.append(
+            Suiting(
+                name=part.id or part.name,
+                device=_device(part),
+                state=state,
+                margin_below=part.set_pressure - range_.low,
+                margin_above=range_.high - part.set_pressure,
+                holds_from=max(holding, 0.0),
+            )
+        )
+    return tuple(found)
 
 
-def flow_suits(device: HeadRegulator, flow: float) -> bool:
+def flow_suits(device: HeadRegulator | Regulator, flow: float) -> bool:
     """Whether a flow [m³/s] lies in a regulator's range; one that states none takes any."""
     return device.flow_range is None or device.flow_range[0] <= flow <= device.flow_range[1]
 
@@ -136,19 +154,12 @@ def holds_from(assembly: Assembly, held: State) -> float | None:
     return None if needed is None else max(needed, 0.0)
 
 
-def _in_place(solved: Solved, part: Regulator, state: State, range_: Tolerated) -> Suiting:
-    device = HeadRegulator.model_construct(
+@lru_cache(maxsize=1024)
+def _device(part: Regulator) -> HeadRegulator:
+    return HeadRegulator.model_construct(
         device="regulator",
         set_pressure=part.set_pressure,
         loss=part.loss,
         flow_range=part.flow_range,
         max_pressure=part.max_pressure,
-    )
-    return Suiting(
-        name=part.id or part.name,
-        device=device,
-        state=state,
-        margin_below=part.set_pressure - range_.low,
-        margin_above=range_.high - part.set_pressure,
-        holds_from=holds_from(solved.assembly.with_last(device), state),
     )
