@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+
 from service.schemas.head_answers import Advice
-from service.units.sentence import Sentence
+from service.units.sentence import Measured, Sentence
 from service.zones.criteria import HEADROOM, RULE_OF_THUMB_PRESSURE, Limits
 from service.zones.regulator_evens import mended_by_regulator
 from service.zones.regulator_question import Facts, Question, of_threshold, pressure, rule_of_thumb_pressure
@@ -35,10 +37,11 @@ def _too_high(case: Question) -> Advised | None:
         return None
     facts = of_threshold(highest, "highest")
     over = case.said("The supply of {supply} is above the {highest} from which {part} sees more than it stands.", facts)
-    if works is None:
+    unlisted = _none_made_for(case)
+    if works is None and unlisted is None:
         told = "No regulator leaves the outlets enough without overloading a part: {ease}."
         return Advice.REWORK_ZONE, [over, case.said(told, {"ease": EASE})]
-    if case.below(works):
+    if works is not None and case.below(works):
         told = "With a regulator the zone needs {works}, which the supply does not have: {ease}."
         return Advice.REWORK_ZONE, [over, case.said(told, {"works": pressure(works.pressure), "ease": EASE})]
     exposed = _before_regulator(case)
@@ -46,7 +49,7 @@ def _too_high(case: Question) -> Advised | None:
         told = "A regulator does not protect what stands before it ({parts}): use parts rated above {supply}."
         return Advice.REWORK_ZONE, [over, case.said(told, {"parts": ", ".join(exposed)})]
     told = "Keep the regulator: it guards what lies beyond it." if case.by_own else "A regulator guards that: fit one."
-    return Advice.REQUIRED, [over, case.said(told)]
+    return Advice.REQUIRED, [over, unlisted or case.said(told)]
 
 
 def _before_regulator(case: Question) -> list[str]:
@@ -78,13 +81,31 @@ def _too_low(case: Question) -> Advised | None:
     return Advice.REWORK_ZONE, [case.said(told, facts)]
 
 
+def _none_made_for(case: Question) -> Sentence | None:
+    """What to ask for where some set pressure suits the zone, but no regulator of the catalogue its flow."""
+    tolerated = case.thresholds.tolerated
+    if tolerated is None or case.thresholds.suggested is not None or case.by_own or case.supply < tolerated.low:
+        return None
+    span = "from {least} up" if math.isinf(tolerated.high) else "from {least} to {most}"
+    told = f"A regulator set {span} would suit, but the catalogue has none made for {{flow}}: ask for one that is."
+    facts: Facts = {
+        "flow": Measured(case.solved.headline.flow, "flow"),
+        "least": pressure(tolerated.low),
+        "most": pressure(tolerated.high),
+    }
+    return case.said(told, facts)
+
+
 def _too_low_with_one(case: Question) -> Advised | None:
     """3. A regulator would take pressure that the zone needs."""
     works = case.deciding.works_with_regulator
     if not case.below(works):
         return None
+    unlisted = _none_made_for(case)
     told = "No regulator leaves the outlets the pressure they need: leave it out."
     facts: Facts = {}
+    if works is None and unlisted is not None:
+        return Advice.LEAVE_OUT, [unlisted]
     if works is not None:
         told = (
             "With a regulator the zone needs {needs}, for {part}, and the supply has {supply}: it would take pressure "

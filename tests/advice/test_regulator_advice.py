@@ -383,3 +383,20 @@ def test_advice_is_the_same_in_either_units():
 def test_every_head_of_the_ladder_is_the_same_but_for_its_regulator():
     assert without_regulators(plot())["head"] == UNREGULATED == HEAD[:-1]
     assert TESTED["flow_test"]["flow"] == 8
+
+
+def test_a_zone_too_large_for_every_regulator_of_the_catalogue_is_told_to_ask_for_one():
+    header = {"id": "header", "pipe": "pvc-sch40-2in", "length": 200}
+    row = {
+        "id": "row",
+        "from": "header",
+        "from_at": 2,
+        "pipe": "dripline-17mm",
+        "length": 90,
+        "outlets": {"emitter": "inline-compensating-0.9gph", "spacing": 1},
+        "copies": {"count": 20, "apart": 4},
+    }
+    answer = of({"supply": {"static_pressure": 85}, "runs": [header, row]})
+    assert answer.advice is REQUIRED
+    assert answer.suits == []
+    assert "made for 32 gpm: ask for one that is" in reasons(answer)

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 import pytest
 
 from service.schemas.answers import CheckAnswer, Finding, Severity, Verdict
+from service.schemas.zone import Zone
 from service.units.dimensions import System, from_si
 from service.units.sentence import Measured, figure
+from service.zones.check import check
 from service.zones.findings.codes import CODES
 from service.zones.findings.judge import MOST_ALIKE, verdict
 from tests.zones.flower_plot import (
@@ -751,3 +753,11 @@ def test_a_criterion_of_the_caller_decides_and_is_listed(code, zone, criteria):
 
 def test_no_findings_pass():
     assert verdict([]) is Verdict.PASS
+
+
+def test_a_milder_criterion_for_the_caution_leaves_the_limit_that_fails():
+    emitter = {"flow": 2, "at_pressure": 15, "exponent": 0.5}
+    run = {"id": "row", "pipe": "tubing-0.5in-520-620", "length": 300, "outlets": {"emitter": emitter, "spacing": 2}}
+    zone = {"supply": {"static_pressure": 30}, "runs": [run], "options": {"criteria": {"flow_variation": 60}}}
+    found = {finding.code: finding for finding in check(Zone.model_validate(zone)).findings}
+    assert found["flow-variation"].severity is Severity.FAIL
