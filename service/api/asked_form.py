@@ -70,9 +70,10 @@ def form_asked(request: Request, model: type[BaseModel]) -> tuple[Form, list[Fie
     """
     how = _presentation(request)
     plots = plots_of(model)
-    plotted = request.query_params.get("plot") is not None
+    # Of an answer without pictures a plot is a fault like any other: its form is chosen as if none were asked for.
+    plotted = bool(plots) and "plot" in request.query_params
     part = Part.PICK if how.pick else Part.TABLE if how.table else Part.PLOT if plotted else Part.WHOLE
-    comma = how.decimal == "comma"
+    comma = how.decimal == "comma" and part is not Part.PLOT
     fitting = [form for form in FORMATS.values() if part in form.parts and (not comma or part in form.comma)]
     fitting = [form for form in fitting if plots or not form.draws]
     fitting.sort(key=lambda form: form.name != USUAL[part])
@@ -88,6 +89,8 @@ def form_asked(request: Request, model: type[BaseModel]) -> tuple[Form, list[Fie
     plot = plot_asked(request, plots) if chosen.draws else None
     form = Form(chosen, how.table, picks, comma, how.download, plot)
     faults = [*_faults(form, part, fitting, list(plans(model)))]
+    if part is Part.PLOT and how.decimal == "comma":
+        faults.append(FieldError(pointer="?decimal", detail="A picture has no choice of mark.", accepted="point"))
     return form, [*faults, *faults_of_picture(request, plots, draws=chosen.draws)]
 
 
