@@ -21,7 +21,7 @@ from service.api.sizes import zone_size
 from service.api.tags import Tagger, canonical
 from service.api.workers import Crew
 from service.render.formats import Told, json_of
-from service.render.pick import NoSuchValue, picked
+from service.render.pick import NoSuchValue, picked, picks
 from service.schemas.nothing_null import NothingNull
 from service.schemas.wire import to_wire
 from service.units.model import QueryModel, UnitModel
@@ -119,7 +119,10 @@ def _refusal_of_picks(told: Told) -> Refusal:
 def _faults_of_picks(told: Told) -> Iterator[FieldError]:
     for place, name in enumerate(told.pick, start=1):
         try:
-            picked(told.model, told.document, name)
+            if len(told.pick) == 1:
+                picks(told.model, told.document, told.pick)
+            else:
+                picked(told.model, told.document, name)
         except NoSuchValue as unknown:
             # Names may hold what the caller wrote, such as that of an emitter.
             known = [one for one in unknown.known if one.isprintable()]

@@ -14,7 +14,7 @@ from service.render.cells import is_number, said
 from service.render.csv_text import BYTE_ORDER_MARK, csv_of, csv_row
 from service.render.html_text import sheet_page, table_page
 from service.render.listing import Document, listing, main_table
-from service.render.pick import picked
+from service.render.pick import picks
 from service.render.plain import defused
 from service.render.plot import Plot, drawn
 from service.render.xml_text import xml_of
@@ -44,7 +44,7 @@ class Told:
     @property
     def picks(self) -> list[object]:
         """The values of the names in `pick`."""
-        return [picked(self.model, self.document, name) for name in self.pick]
+        return picks(self.model, self.document, self.pick)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import Any
 
 from pydantic import BaseModel
@@ -56,6 +57,19 @@ def picked(model: type[BaseModel], document: Document, name: str) -> Any:
     return here.value
 
 
+def picks(model: type[BaseModel], document: Document, names: Sequence[str]) -> list[Any]:
+    """The values of several names. A row keeps its places, so what this answer leaves out is None there.
+
+    Raises
+    ------
+    NoSuchValue : as `picked` does, and for a single name that this answer leaves out: an empty cell would read as 0.
+    """
+    values = [picked(model, document, name) for name in names]
+    if len(values) == 1 and values[0] is None:
+        raise NoSuchValue("This answer leaves it out, for it does not exist here.", ["the name of a value it has"])
+    return values
+
+
 def _further(here: _Here, rest: str) -> tuple[_Here, str]:
     if isinstance(here.node, Rows):
         return _in_rows(here, here.node, rest)
@@ -68,7 +82,9 @@ def _in_group(here: _Here, rest: str) -> tuple[_Here, str]:
     fields = here.node.fields if isinstance(here.node, Group) else {}
     step, behind = _step(fields, rest)
     if step is None:
-        raise NoSuchValue("There is no such value.", here.names(fields))
+        near = get_close_matches(rest, fields, n=1)
+        meant = f" Did you mean {here.names(near)[0]}?" if near else ""
+        raise NoSuchValue(f"There is no such value.{meant}", here.names(fields))
     return here.on(step, fields[step], _below(here.value, step)), behind
 
 

@@ -2,9 +2,12 @@
 
 import csv
 import io
+import json
+from urllib.parse import urlencode
 
 import pytest
 
+from service.api import examples
 from tests.formats.questions import PROFILE, ROWS, UNIFORM, profile, uniform
 
 TYPES = [
@@ -118,7 +121,27 @@ def test_rows_of_one_name_are_told_apart_by_their_numbers(ask):
     assert ask("GET", uniform(pick=f"loss_budget.{twice[0]}.kind")).text == "device"
 
 
-def test_what_this_answer_leaves_out_is_picked_as_nothing(ask):
+def test_a_single_pick_of_what_does_not_exist_is_refused_not_empty(ask):
+    body = json.dumps(examples.request("drip-grid-on-a-slope"))  # a closed grid has no end of line
+
+    def picking(**how):
+        path = "/v1/zones/check?" + urlencode({"pick": "end_of_line_pressure", **how})
+        return ask("POST", path, content=body, headers={"content-type": "application/json"})
+
+    refused = picking()
+    (fault,) = refused.json()["errors"]
+    assert refused.status_code == 422
+    assert "does not exist" in fault["detail"]
+    told = picking(errors="text")
+    assert told.status_code == 200
+    assert told.text.startswith("ERROR: pick:")
+
+
+def test_a_misspelt_pick_names_the_nearest_in_a_cell_too(ask):
+    assert "Did you mean end_of_line_pressure?" in ask("GET", uniform(pick="end_of_line_presure", errors="text")).text
+
+
+def test_what_this_answer_leaves_out_keeps_its_place_in_a_row(ask):
     row = ask("GET", uniform(pick="flow,regulator.thresholds.highest_shut_off.pressure,verdict", static_pressure=20))
     assert row.status_code == 200
     assert len(next(csv.reader([row.text]))) == 3
