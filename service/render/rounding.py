@@ -1,7 +1,7 @@
 """Figures rounded for reading. Documents keep theirs unrounded; only what is rendered passes through here."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 DIGITS = 3
 """Significant digits of the largest figure of a column. [-] Gauges on site read no finer."""
@@ -29,19 +29,3 @@ def fixed(value: float, places: int) -> str:
     ('2.3', '0.0')
     """
     return f"{round(value, places) + 0.0:.{places}f}"
-
-
-def balanced(parts: Sequence[float], total: float, places: int) -> list[float]:
-    """The parts rounded so that they still add up to the rounded total.
-
-    What rounding leaves over goes to the largest part, where it changes least.
-
-    >>> balanced([1.04, 1.04, 3.04], 5.12, 1)
-    [1.0, 1.0, 3.1]
-    """
-    rounded = [round(part, places) for part in parts]
-    if rounded:
-        largest = max(range(len(parts)), key=lambda index: abs(parts[index]))
-        left_over = round(total, places) - math.fsum(rounded)
-        rounded[largest] = round(rounded[largest] + left_over, places)
-    return rounded

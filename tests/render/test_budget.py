@@ -39,10 +39,25 @@ def test_printed_drops_and_heights_add_up_to_what_is_left(start, steps):
     assert total.left == lines[-1].left
 
 
-def test_the_largest_drop_takes_what_rounding_leaves_over():
+@given(start=st.floats(1, 150), steps=drops)
+def test_every_printed_row_adds_up_and_is_true(start, steps):
+    budget = stages(start, steps)
+    *lines, total = budget_lines(budget)
+    places = len(total.left.partition(".")[2])
+    unit, before = 10.0**-places, round(start, places)
+    for line, stage in zip(lines, budget, strict=True):
+        assert Decimal(f"{before:.{places}f}") - Decimal(line.drop) - Decimal(line.climb) == Decimal(line.left)
+        before = float(line.left)
+        # Two roundings of what is left, and one of the smaller of the two.
+        assert abs(float(line.drop) - stage["loss"]) <= 1.5 * unit + 1e-9
+        assert abs(float(line.climb) - stage["elevation_change"]) <= 1.5 * unit + 1e-9
+        assert float(line.drop) >= 0 or abs(stage["elevation_change"]) > stage["loss"]
+
+
+def test_no_row_carries_the_rounding_of_the_others():
     *lines, total = budget_lines(stages(20.0, [(1.04, 0.0), (1.04, 0.0), (1.04, 0.0), (9.04, 0.0)]))
-    # By hand: 12.16 in all leaves 7.84, printed as 7.8; the drops must then come to 12.2, and one by one lack 0.2.
-    assert [line.drop for line in lines] == ["1.0", "1.0", "1.0", "9.2"]
+    # By hand: 18.96, 17.92, 16.88 and 7.84 are left, printed 19.0, 17.9, 16.9 and 7.8 after 20.0.
+    assert [line.drop for line in lines] == ["1.0", "1.1", "1.0", "9.1"]
     assert (total.drop, total.left) == ("12.2", "7.8")
 
 
