@@ -16,7 +16,7 @@ from service.api.asked_picture import Picture
 from service.api.kept import Keeper
 from service.api.pictured import computed_for
 from service.api.problems import FieldError, Refusal
-from service.api.sheets import sheet_document
+from service.api.sheets import in_detail, sheet_document
 from service.api.sizes import zone_size
 from service.api.tags import Tagger, canonical
 from service.api.workers import Crew
@@ -38,6 +38,9 @@ class CalculationQuery(Presentation, QueryModel):
 
 
 A = TypeVar("A", bound=UnitModel)
+
+PROFILE = "profile"
+"""Table of the places along runs."""
 
 
 class Presented:
@@ -67,7 +70,7 @@ class Presented:
         if holds(self.request, tag):
             return not_modified(tag)
         plot = self.form.plot
-        key = (meant, self._is_sheet, plot and plot.name)
+        key = (meant, self._is_sheet, self._of_places, plot and plot.name)
         text = await keeper.once(key, partial(crew.run, lambda: json_of(self._document(compute, asked))))
         write = partial(self._written_again, text)
         body = write() if plot is None and len(text) <= AT_ONCE_BYTES else await crew.run(write)
@@ -79,13 +82,20 @@ class Presented:
     def _is_sheet(self) -> bool:
         return self.form.format.sheet and self.form.table is None
 
+    @property
+    def _of_places(self) -> bool:
+        """Whether the table asked for has a row for each place of the runs, which an answer tells only in detail."""
+        return self.form.table == PROFILE
+
     def _document(self, compute: Callable[[A], NothingNull], asked: A) -> dict[str, Any]:
         """What is to be written: the answer, or what a sheet or a plot is made from."""
         size = zone_size(self.request)
         plot = self.form.plot
         if plot is not None:
             return to_wire(computed_for(self.model, plot.name, size)(asked), asked.units)
-        return sheet_document(compute, asked, size) if self._is_sheet else to_wire(compute(asked), asked.units)
+        if self._is_sheet:
+            return sheet_document(compute, asked, size)
+        return to_wire(compute(in_detail(asked) if self._of_places else asked), asked.units)
 
     def _refuse_faults(self) -> None:
         if self.faults:

@@ -23,7 +23,7 @@ TAKEOFF = "takeoff"
 
 def sheet_document(compute: Callable[[A], NothingNull], asked: A, size: Limits) -> dict[str, Any]:
     """The document of an answer for a sheet: that of a zone tells pressures along its runs, that of a check more."""
-    answer = compute(_in_detail(asked))
+    answer = compute(in_detail(asked))
     document = to_wire(answer, asked.units)
     if isinstance(answer, CheckAnswer) and isinstance(asked, Zone | UniformQuery):
         zone = asked if isinstance(asked, Zone) else asked.to_zone()
@@ -32,6 +32,7 @@ def sheet_document(compute: Callable[[A], NothingNull], asked: A, size: Limits) 
     return document
 
 
-def _in_detail(asked: A) -> A:
+def in_detail(asked: A) -> A:
+    """The same request, its answer to tell pressures along the runs where it is about a zone."""
     detailed: A = asked.in_detail() if isinstance(asked, Zone | UniformQuery) else asked  # type: ignore[assignment]
     return detailed

@@ -74,6 +74,8 @@ def _read_by(spans: Mapping[System | None, Span], *, whole: bool = False) -> Cal
     def read_with_care(value: object) -> float | int:
         span = spans[system_in_use.get()]
         number = number_in(value)
+        if whole and isinstance(value, str) and "," in value:
+            number = None  # a count has no decimal mark, and 1,000 must not be read as 1
         if number is None:
             raise PydanticCustomError(
                 "not_a_number",

@@ -249,3 +249,18 @@ def test_rows_of_numbers_that_are_asked_for_are_those_of_the_document(ask):
     assert ROWS["laterals"] == len(
         [run for run in ask("GET", uniform()).json()["runs"] if run["run"].startswith("lat")]
     )
+
+
+def test_the_table_of_places_is_never_empty_for_want_of_detail(ask):
+    rows = list(csv.DictReader(io.StringIO(ask("GET", uniform(table="profile")).text)))
+    answer = ask("GET", uniform()).json()
+    assert len(rows) > len(answer["runs"])
+    body = json.dumps(examples.request("dahlia-rows"))
+    posted = ask("POST", "/v1/zones/check?table=profile", content=body, headers={"content-type": "application/json"})
+    assert len(posted.text.splitlines()) > 640
+
+
+@pytest.mark.parametrize("count", ["1,000", "8,0"])
+def test_a_comma_in_a_count_is_refused_for_it_may_mean_thousands(ask, count):
+    (fault,) = ask("GET", uniform(laterals=count)).json()["errors"]
+    assert fault["pointer"] == "?laterals"
