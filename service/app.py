@@ -4,6 +4,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from functools import partial
 
+from anyio import CapacityLimiter
 from fastapi import FastAPI
 from starlette.exceptions import HTTPException
 
@@ -57,7 +58,9 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.state.settings = settings
     app.state.catalogue = load_catalogue(settings.parts_file)
     app.state.prices = house_prices(settings.prices_file, app.state.catalogue)
-    app.state.crew = Crew(settings.calculations, settings.queue)
+    threads = CapacityLimiter(settings.calculations)
+    app.state.crew = Crew(threads, settings.queue)
+    app.state.cell_crew = Crew(threads, settings.cell_queue)
     app.state.keeper = Keeper(settings.kept_bytes)
     app.state.tagger = Tagger(settings, app.state.catalogue)
     app.openapi = partial(describe_api, app)  # type: ignore[method-assign]

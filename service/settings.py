@@ -51,6 +51,10 @@ class Settings(BaseSettings):
 
     threads: Annotated[int | None, Field(ge=1, description="Calculations at a time; unset: cores over workers.")] = None
     queue: Annotated[int, Field(ge=0, description="Calculations that may wait; past them the answer is 503.")] = 32
+    cell_queue: Annotated[
+        int,
+        Field(ge=0, description="Questions by GET that may wait beside them: a sheet asks for all its cells at once."),
+    ] = 1000
     kept_bytes: Annotated[int, Field(ge=0, description="Room for answers that are kept for equal requests.")] = 32 * MIB
 
     @field_validator("allowed_origins", mode="before")

@@ -64,7 +64,7 @@ class Presented:
         state = self.request.app.state
         keeper: Keeper = state.keeper
         tagger: Tagger = state.tagger
-        crew: Crew = state.crew
+        crew: Crew = state.cell_crew
         meant = canonical(self.request.url.path, asked)
         tag = tagger.tag(meant, self.form)
         if holds(self.request, tag):

@@ -15,11 +15,11 @@ RETRY_SECONDS = 1
 
 
 class Crew:
-    """The threads of one server process and the bounded queue before them."""
+    """The threads of one server process and a bounded queue before them. Several queues may share the threads."""
 
-    def __init__(self, calculations: int, queue: int) -> None:
-        self.limiter = CapacityLimiter(calculations)
-        self.most = calculations + queue
+    def __init__(self, limiter: CapacityLimiter, queue: int) -> None:
+        self.limiter = limiter
+        self.most = int(limiter.total_tokens) + queue
         self.taken = 0
 
     async def run(self, calculate: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:

@@ -1,5 +1,6 @@
 """Under load and at the end: refusals come at once, health does not wait, nothing accepted is lost."""
 
+import asyncio
 import signal
 import socket
 import time
@@ -107,3 +108,18 @@ def test_several_processes_serve_one_port():
         process.terminate()
         assert slow.result().status_code == 200
         assert process.wait() in {0, -signal.SIGTERM}
+
+
+def test_a_sheet_gets_all_its_cells_though_it_asks_for_hundreds_at_once():
+    """300 questions that differ, as a sheet sends them when it recalculates: none is turned away."""
+    line = "/v1/laterals/profile?pipe=dripline-17mm&length=40&spacing=2&emitter=compensating-1gph&pick=flow"
+
+    async def asked(url):
+        limits = httpx.Limits(max_connections=300)
+        async with httpx.AsyncClient(base_url=url, limits=limits, timeout=60, trust_env=False) as client:
+            addresses = [f"{line}&inlet_pressure={20 + cell / 10}" for cell in range(300)]
+            return await asyncio.gather(*(client.get(address) for address in addresses))
+
+    with started("service", "serve") as process:
+        answers = asyncio.run(asked(process.url))
+    assert {answer.status_code for answer in answers} == {200}

@@ -1,6 +1,7 @@
 """Settings: read once, refused clearly."""
 
 import pytest
+from anyio import CapacityLimiter
 
 from service.__main__ import main
 from service.api.workers import Crew
@@ -67,4 +68,4 @@ def test_calculations_share_the_cores_among_the_workers(monkeypatch):
     assert Settings(workers=2).calculations == 4
     assert Settings(workers=16).calculations == 1
     assert Settings(threads=3).calculations == 3
-    assert Crew(3, 4).most == 7
+    assert Crew(CapacityLimiter(3), 4).most == 7
