@@ -9,11 +9,11 @@ from service.api import examples
 from service.parts.catalogue import load_catalogue
 from service.schemas.filtration import Filtration
 from service.schemas.lateral import Lateral
-from service.schemas.nothing_null import NothingNull
 from service.schemas.part_answers import show_part, show_parts
 from service.schemas.wire import to_wire
 from service.schemas.zone import Zone
 from service.units.dimensions import System
+from service.units.nothing_null import NothingNull
 from service.zones.advice import filter_advice, regulator_advice
 from service.zones.lateral import profile_lateral
 

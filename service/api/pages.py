@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Request, Response
 from fastapi.responses import FileResponse, HTMLResponse
 from jinja2 import Environment, PackageLoader, select_autoescape
+from markupsafe import Markup, escape
 from starlette.staticfiles import StaticFiles
 
 from service import __version__
@@ -22,6 +23,17 @@ _templates = Environment(
     lstrip_blocks=True,
 )
 _templates.globals["version"] = __version__
+
+
+def _coded(text: str) -> Markup:
+    """A text whose words between backticks are shown as code."""
+    plain, *rest = map(escape, text.split("`"))
+    for place, part in enumerate(rest):
+        plain += part if place % 2 else Markup("<code>{}</code>").format(part)
+    return plain
+
+
+_templates.filters["coded"] = _coded
 
 STATIC_SECONDS = 3600
 

@@ -12,9 +12,9 @@ from pydantic import BaseModel
 from service.api.zone_errors import told_at_parameters
 from service.schemas.advice_answers import RegulatorAdviceAnswer
 from service.schemas.answers import CheckAnswer, LateralAnswer
-from service.schemas.nothing_null import NothingNull
 from service.schemas.profile_query import ProfileQuery
 from service.schemas.uniform_query import UniformQuery
+from service.units.nothing_null import NothingNull
 from service.zones.check import check
 from service.zones.instances import Limits
 from service.zones.response import supply_response

@@ -22,9 +22,9 @@ from service.api.tags import Tagger, canonical
 from service.api.workers import Crew
 from service.render.formats import Told, json_of
 from service.render.pick import NoSuchValue, picked, picks
-from service.schemas.nothing_null import NothingNull
 from service.schemas.wire import to_wire
 from service.units.model import QueryModel, UnitModel
+from service.units.nothing_null import NothingNull
 
 AT_ONCE_BYTES = 64 * 1024
 """Largest document that is written on the event loop: some milliseconds."""

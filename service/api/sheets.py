@@ -6,13 +6,13 @@ from collections.abc import Callable
 from typing import Any, TypeVar
 
 from service.schemas.answers import CheckAnswer
-from service.schemas.nothing_null import NothingNull
 from service.schemas.takeoff import JobZone, TakeoffJob
 from service.schemas.uniform_query import UniformQuery
 from service.schemas.wire import to_wire
 from service.schemas.zone import Zone
 from service.takeoff.takeoff import takeoff
 from service.units.model import UnitModel
+from service.units.nothing_null import NothingNull
 from service.zones.instances import Limits
 
 A = TypeVar("A", bound=UnitModel)

@@ -4,7 +4,7 @@ from typing import ClassVar
 
 from pydantic import ConfigDict
 
-from service.schemas.nothing_null import NothingNull
+from service.units.nothing_null import NothingNull
 
 
 class Answer(NothingNull):

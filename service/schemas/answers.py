@@ -10,7 +10,6 @@ from pydantic import Field
 
 from service.schemas.answer import Answer
 from service.schemas.head_answers import FilterAnswer, RegulatorAnswer, SupplyAnswer
-from service.schemas.nothing_null import Perhaps
 from service.schemas.readings import (
     Count,
     Flow,
@@ -24,6 +23,7 @@ from service.schemas.readings import (
     Word,
 )
 from service.schemas.wire import Measure, Said, Table
+from service.units.nothing_null import Perhaps
 
 LONGEST = 200_000
 """Most rows of a list that grows with the runs or the kinds of outlet of a zone. [-] Above any zone that is taken."""

@@ -9,9 +9,9 @@ from pydantic import Field
 from service.schemas.answer import Answer
 from service.schemas.answers import LONGEST, CriticalOutlet, Method, OutletReading
 from service.schemas.head_answers import Thresholds
-from service.schemas.nothing_null import Perhaps
 from service.schemas.readings import Count, Flow, Length, Pressure, Word
 from service.schemas.wire import Said, Table
+from service.units.nothing_null import Perhaps
 
 
 class TracedPlace(Answer):

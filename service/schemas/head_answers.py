@@ -6,9 +6,9 @@ from typing import Annotated
 from pydantic import Field
 
 from service.schemas.answer import Answer
-from service.schemas.nothing_null import Perhaps
 from service.schemas.readings import Count, Duration, Flow, Number, Opening, Pressure, Temperature, Volume, Word
 from service.schemas.wire import Measure, Said
+from service.units.nothing_null import Perhaps
 
 Reasons = Annotated[list[Said], Field(max_length=50)]
 """Plain sentences, each with its number and its limit."""

@@ -10,10 +10,10 @@ from pydantic import Field
 
 from service.schemas.answer import Answer
 from service.schemas.answers import Assumed, Caution
-from service.schemas.nothing_null import Perhaps
 from service.schemas.readings import Count, Length, Unit, Word
 from service.schemas.takeoff_prices import LONGEST_ID
 from service.schemas.wire import Measure, Said
+from service.units.nothing_null import Perhaps
 
 MOST_LINES = 20_000
 MOST_ZONES = 1000

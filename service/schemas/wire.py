@@ -12,8 +12,8 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from service.hydraulics.arrays import Floats
-from service.schemas.nothing_null import NothingNull
 from service.units.dimensions import DIMENSIONS, System, as_written, column_as_written
+from service.units.nothing_null import NothingNull
 from service.units.quantity import Quantity
 from service.units.sentence import Measured, Sentence
 

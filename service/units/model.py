@@ -6,19 +6,17 @@ from typing import Annotated, Any, ClassVar, Self, TypeVar
 
 from pydantic import (
     AfterValidator,
-    BaseModel,
     ConfigDict,
     Field,
     GetCoreSchemaHandler,
-    GetJsonSchemaHandler,
     ModelWrapValidatorHandler,
     ValidationError,
     model_validator,
 )
-from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, InitErrorDetails, PydanticCustomError
 
 from service.units.dimensions import System
+from service.units.nothing_null import NothingNull
 from service.units.reading import is_reading, reading, system_in_use
 from service.units.refusal import retold
 
@@ -43,7 +41,7 @@ Maybe = Annotated[T | None, _LeftOut()]
 """`T`, or None where the writer left the field out. Null is refused: a document has one way to say nothing."""
 
 
-class Model(BaseModel):
+class Model(NothingNull):
     """Base of everything that people write. An unknown field is refused with the names that are known."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
@@ -78,15 +76,6 @@ class Model(BaseModel):
             told = PydanticCustomError("not_an_object", "An object is needed here.", accepted)
             return InitErrorDetails(type=told, loc=(), input=line["input"])
         return retold(line, line["loc"])
-
-    @classmethod
-    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        """The schema without `default: null`, which nobody may send."""
-        schema = handler(core)
-        for field in handler.resolve_ref_schema(schema).get("properties", {}).values():
-            if field.get("default", ...) is None:
-                del field["default"]
-        return schema
 
 
 def _as_the_body(system: System) -> System:

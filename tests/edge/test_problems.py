@@ -35,7 +35,7 @@ def test_every_type_has_a_page_with_an_example(ask, slug):
     kind = PROBLEM_TYPES[slug]
     answer = ask("GET", kind.path)
     assert answer.status_code == 200
-    text = unescape(answer.text)
+    text = unescape(re.sub("</?code>", "`", answer.text))
     assert kind.title in text
     assert kind.happened in text
     assert kind.mend in text
@@ -102,3 +102,9 @@ def test_another_address_is_a_404_and_no_redirect(ask, path):
 @pytest.mark.parametrize("path", ["/../etc/passwd", "/static/../../etc/passwd", "/static/%2e%2e/%2e%2e/app.py"])
 def test_no_path_leads_out_of_the_static_files(ask, path):
     assert ask("GET", path).status_code == 404
+
+
+def test_pages_show_names_as_code_not_between_backticks(ask):
+    page = ask("GET", "/problems/invalid-input").text
+    assert "`" not in page
+    assert "<code>errors</code>" in page

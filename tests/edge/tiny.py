@@ -12,9 +12,9 @@ from service.api.present import PRESENTED, CalculationQuery, Presenter
 from service.api.strict_route import JobRoute, StrictRoute
 from service.api.workers import Workers
 from service.app import create_app
-from service.schemas.nothing_null import NothingNull
 from service.settings import Settings, read_settings
 from service.units.model import Maybe, Model, UnitModel
+from service.units.nothing_null import NothingNull
 from service.units.quantity import Count, Length, Pressure
 from service.units.text import Name
 from service.zones.faults import NoOutlets, UnknownRun, ZoneFaults
