@@ -16,7 +16,7 @@ from service.hydraulics.arrays import Floats
 from service.hydraulics.solve import FixedHead, Solution, inlet_gain, solve
 from service.units.sentence import Sentence
 from service.zones.pipework import Pipework
-from service.zones.places import outlet_place
+from service.zones.places import node_place, outlet_place
 from service.zones.state import State
 
 TOLERANCE = 1.0
@@ -83,6 +83,32 @@ class EveryOutletFed:
             )
             for group in _tied(spare)
         )
+
+
+@dataclass(frozen=True, slots=True)
+class NoSuction:
+    """No place of pipe is below the pressure of the air: a crest may need more than the outlets beyond it."""
+
+    pipework: Pipework
+
+    @classmethod
+    def wanted(cls, pipework: Pipework, minimum: Floats) -> bool:
+        """Whether a fed zone may still draw air in: only where pipe stands above an outlet by its least pressure.
+
+        Head falls on the way to an outlet, so a place from which water goes on to one has at least its head.
+        """
+        network = pipework.network
+        climb = float(network.elevation.max() - network.elevation[network.outlets.node].min())
+        return climb * pipework.water.specific_weight > float(minimum.min())
+
+    def excess(self, state: State, gain: Floats) -> tuple[float, float]:
+        """Least pressure of any place."""
+        worst = int(np.argmin(state.node_pressure))
+        return float(state.node_pressure[worst]), float(gain[worst])
+
+    def decided_by(self, state: State) -> tuple[Sentence, ...]:
+        """That place."""
+        return (node_place(self.pipework, int(np.argmin(state.node_pressure))),)
 
 
 def _tied(spare: Floats) -> list[int]:

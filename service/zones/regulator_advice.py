@@ -87,7 +87,7 @@ def _none_made_for(case: Question) -> Sentence | None:
     if tolerated is None or case.thresholds.suggested is not None or case.by_own or case.supply < tolerated.low:
         return None
     span = "from {least} up" if math.isinf(tolerated.high) else "from {least} to {most}"
-    told = f"A regulator set {span} would suit, but the catalogue has none made for {{flow}}: ask for one that is."
+    told = f"A regulator set {span} would suit, but the catalogue has none such made for {{flow}}: ask for one that is."
     facts: Facts = {
         "flow": Measured(case.solved.headline.flow, "flow"),
         "least": pressure(tolerated.low),

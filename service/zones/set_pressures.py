@@ -46,17 +46,19 @@ class Suiting:
         return min(self.margin_below, self.margin_above) >= margin
 
 
-def tolerated(pipework: Pipework, fed: Crossing | None, tops: Sequence[Crossing | None]) -> Tolerated | None:
+def tolerated(
+    pipework: Pipework, fed: Crossing | None, primed: Crossing | None, tops: Sequence[Crossing | None]
+) -> Tolerated | None:
     """The range of set pressures of a regulator placed last in the head, None where it is empty.
 
-    `tops` are zone-inlet pressures from which something beyond is overloaded, the preferred ones first: those with
+    `primed` is the zone-inlet pressure from which no place draws air in, where that could decide. `tops` are zone-inlet pressures from which something beyond is overloaded, the preferred ones first: those with
     assumed maxima counted, which only caution, before those with stated maxima alone.
     """
     if fed is None:
         return None
     weight = pipework.water.specific_weight
     still = min((rating + lowest * weight for _, rating, lowest in dry_runs(pipework)), default=np.inf)
-    low = max(fed.pressure, 0.0)
+    low = max(fed.pressure, 0.0 if primed is None else primed.pressure, 0.0)
     for top in tops:
         high = min(still, np.inf if top is None else top.pressure)
         if low < high:

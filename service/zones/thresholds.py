@@ -11,7 +11,7 @@ from service.schemas.head_answers import Threshold, Thresholds
 from service.units.sentence import Measured, Sentence
 from service.zones.assembly import Assembly
 from service.zones.criteria import RULE_OF_THUMB_PRESSURE, Limits
-from service.zones.crossings import Crossing, EveryOutletFed, Target, find_crossings
+from service.zones.crossings import Crossing, EveryOutletFed, NoSuction, Target, find_crossings
 from service.zones.outlet_bands import OutletBands
 from service.zones.overload import MOST_NAMED, Named, PipesAndOutlets, WholeZone, dry_runs, overloaded_at_set_pressure
 from service.zones.pipework import Pipework
@@ -46,8 +46,8 @@ class SupplyThresholds:
 def find_thresholds(solved: Solved, limits: Limits) -> SupplyThresholds:
     """Every threshold of a zone, each found on the model to well below 0.05 psi."""
     assembly = solved.assembly
-    stated, fed, overloaded, tops = _crossings(solved)
-    range_ = tolerated(solved.pipework, fed, tops)
+    stated, fed, primed, overloaded, tops = _crossings(solved)
+    range_ = tolerated(solved.pipework, fed, primed, tops)
     suits = suiting(solved, range_)
     suggested = suggestion(solved, suits, own_regulator(solved, range_), limits)
     common = _Common(solved, fed, overloaded)
@@ -72,8 +72,8 @@ def find_thresholds(solved: Solved, limits: Limits) -> SupplyThresholds:
 
 def _crossings(
     solved: Solved,
-) -> tuple[PipesAndOutlets, Crossing | None, Crossing | None, list[Crossing | None]]:
-    """What a zone stands; where it is fed; where it is overloaded without regulators; and where so beyond the head.
+) -> tuple[PipesAndOutlets, Crossing | None, Crossing | None, Crossing | None, list[Crossing | None]]:
+    """What a zone stands, and where it is fed, draws no air in, is overloaded without regulators, and so past the head.
 
     The last is told with assumed maxima counted and, if that differs, without.
     """
@@ -85,6 +85,8 @@ def _crossings(
     all_stated, no_ratings = bool(bands.stated.all()), not any(np.isfinite(stage.rating) for stage in bare.stages)
     fed = EveryOutletFed(pipework, bands.minimum, bands.stated)
     wanted: dict[str, Target] = {"fed": fed}
+    if NoSuction.wanted(pipework, bands.minimum):
+        wanted["primed"] = NoSuction(pipework)
     if whole.limited:
         wanted["whole"] = whole
     if not (all_stated and no_ratings) and either.limited:
@@ -95,7 +97,7 @@ def _crossings(
     overloaded = found.get("whole")
     beyond = overloaded if no_ratings else found.get("stated")
     tops = [overloaded] if all_stated and no_ratings else [found.get("either"), *([] if all_stated else [beyond])]
-    return stated, found["fed"], overloaded, tops
+    return stated, found["fed"], found.get("primed"), overloaded, tops
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from service.schemas.head_answers import Advice, RegulatorAnswer
 from service.schemas.zone import Zone
 from service.units.dimensions import System, from_si
 from service.zones.advice import regulator_advice
+from service.zones.check import check
 from tests.advice.supplies import Json, ask, at_supply, without_regulators
 from tests.zones.flower_plot import (
     FILTER,
@@ -400,3 +401,16 @@ def test_a_zone_too_large_for_every_regulator_of_the_catalogue_is_told_to_ask_fo
     assert answer.advice is REQUIRED
     assert answer.suits == []
     assert "made for 32 gpm: ask for one that is" in reasons(answer)
+
+
+def test_no_set_pressure_is_tolerated_that_lets_air_in_at_a_crest():
+    """A crest 25 ft up and outlets 40 ft down: they are fed long before the crest stands above the air's pressure."""
+    over = {"id": "over", "pipe": "pe-0.75in", "length": 200, "ground": [[0, 0], [60, 25], [200, -40]]}
+    emitter = {"flow": 2, "at_pressure": 15, "exponent": 0.5}
+    bed = {"id": "bed", "from": "over", "pipe": "pe-0.5in", "length": 40, "outlets": {"emitter": emitter, "spacing": 2}}
+    zone = {"supply": {"static_pressure": 13}, "runs": [over, bed]}
+    least = of(zone).tolerates.least
+    for pressure, sucked in ((least - 400.0, True), (least + 400.0, False)):  # 0.06 psi
+        supply = {"static_pressure": from_si(pressure, "pressure", System.US)}
+        codes = [finding.code for finding in check(Zone.model_validate({**zone, "supply": supply})).findings]
+        assert ("negative-pressure" in codes) is sucked
