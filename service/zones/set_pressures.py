@@ -51,8 +51,9 @@ def tolerated(
 ) -> Tolerated | None:
     """The range of set pressures of a regulator placed last in the head, None where it is empty.
 
-    `primed` is the zone-inlet pressure from which no place draws air in, where that could decide. `tops` are zone-inlet pressures from which something beyond is overloaded, the preferred ones first: those with
-    assumed maxima counted, which only caution, before those with stated maxima alone.
+    `primed` is the zone-inlet pressure from which no place draws air in, where that could decide. `tops` are those from
+    which something beyond is overloaded, the preferred ones first: with assumed maxima counted, which only caution,
+    before stated maxima alone.
     """
     if fed is None:
         return None
