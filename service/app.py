@@ -12,8 +12,8 @@ from service.api import advice, landing, laterals, operations, pages, parts, tak
 from service.api.asgi.access_log import AccessLog
 from service.api.asgi.answered_before import AnsweredBefore
 from service.api.asgi.cors import Cors
-from service.api.asgi.head_limits import HeadLimits
 from service.api.asgi.plain_get import PlainGet
+from service.api.asgi.refused_heads import RefusedHeads
 from service.api.asgi.request_id import RequestId
 from service.api.asgi.security_headers import SecurityHeaders
 from service.api.asgi.surprises import Surprises
@@ -66,12 +66,11 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     app.openapi = partial(describe_api, app)  # type: ignore[method-assign]
     for router in ROUTERS:
         app.include_router(router)
-    app.mount("/static", pages.StaticPages())
 
     # The last one added stands outermost: it sees every answer of those inside.
     app.add_middleware(AnsweredBefore)
     app.add_middleware(PlainGet)
-    app.add_middleware(HeadLimits, target_bytes=settings.target_bytes, header_bytes=settings.header_bytes)
+    app.add_middleware(RefusedHeads, target_bytes=settings.target_bytes, header_bytes=settings.header_bytes)
     app.add_middleware(Surprises)
     app.add_middleware(Cors, allow_origins=settings.allowed_origins)
     app.add_middleware(SecurityHeaders, framing_origins=settings.allowed_origins)

@@ -10,10 +10,14 @@ from collections.abc import Callable
 from typing import Any
 
 import h11
+from starlette.types import Message, Receive, Scope, Send
+from uvicorn.protocols.http.flow_control import CLOSE_HEADER
 from uvicorn.protocols.http.h11_impl import STATUS_PHRASES, H11Protocol, RequestResponseCycle
 
+from service.api.asgi.refused_heads import UNREADABLE
 from service.api.problem_types import PROBLEM_TYPES
-from service.api.problems import MEDIA_TYPE, describe
+from service.api.problems import Refusal
+from service.api.strict_connection import StrictConnection, UnclearRequest
 from service.settings import Settings
 
 FAREWELL_SECONDS = 0.5
@@ -29,8 +33,16 @@ class TimedH11(H11Protocol):
 
     patience: asyncio.TimerHandle | None = None
     heard = False  # whether part of a head has arrived that is not complete
-    deaf = False  # whether the connection is over and only read away
+    deaf = False  # whether nothing more is heard: what still comes is read away
     leaving = False
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.conn: StrictConnection = StrictConnection(
+            h11.SERVER, self.settings.header_bytes + self.settings.target_bytes
+        )
+        self.application = self.app
+        self.app = self._ask
 
     @property
     def settings(self) -> Settings:
@@ -91,11 +103,16 @@ class TimedH11(H11Protocol):
             super().shutdown()
 
     def send_400_response(self, msg: str) -> None:  # noqa: ARG002 - the parser's words are for nobody outside
-        """Refuse what is no readable request."""
+        """Refuse what is no readable request, or end a body that is none."""
         fault = sys.exception()
-        if getattr(fault, "error_status_hint", 400) != TOO_LARGE:
+        cycle: RequestResponseCycle | None = self.cycle
+        if cycle is not None and not cycle.response_complete:
+            self._break_off(cycle)
+        elif isinstance(fault, UnclearRequest):
+            self._refuse("bad-request", str(fault))
+        elif getattr(fault, "error_status_hint", 400) != TOO_LARGE:
             self._refuse("bad-request")
-        elif b"\n" in self.conn.trailing_data[0]:
+        elif b"\n" in self.conn.head:
             self._refuse("headers-too-large")
         else:
             self._refuse("address-too-long")
@@ -110,30 +127,73 @@ class TimedH11(H11Protocol):
         """Whether a body goes on arriving whose request is answered already."""
         return self.conn.their_state is h11.SEND_BODY and self.cycle.response_complete
 
+    def _break_off(self, cycle: RequestResponseCycle) -> None:
+        """Tell the application that the rest of a body will not come. What it answers still goes out."""
+        self.deaf = True
+        cycle.disconnected = True
+        cycle.message_event.set()
+
     def _refuse(self, slug: str, detail: str = "") -> None:
+        """Have the application refuse what was no request to it, so that the answer is like all its answers."""
         if self.transport.is_closing() or self.deaf:
             return
-        if self.conn.our_state in {h11.IDLE, h11.SEND_RESPONSE}:
-            kind = PROBLEM_TYPES[slug]
-            body = describe(kind, detail or kind.happened, {}).model_dump_json(exclude_defaults=True).encode()
-            headers: list[tuple[str, str]] = [
-                ("content-type", MEDIA_TYPE),
-                ("content-length", str(len(body))),
-                ("cache-control", "no-store"),
-                ("x-content-type-options", "nosniff"),
-                ("connection", "close"),
-            ]
-            response = h11.Response(status_code=kind.status, headers=headers, reason=STATUS_PHRASES[kind.status])
-            events: list[Any] = [response, h11.Data(data=body), h11.EndOfMessage()]
-            self.transport.write(b"".join(self.conn.send(event) or b"" for event in events))
-        self._say_goodbye()
+        self.deaf = True
+        if self.conn.our_state not in {h11.IDLE, h11.SEND_RESPONSE}:
+            self._say_goodbye()
+            return
+        refusal = Refusal(slug, detail or PROBLEM_TYPES[slug].happened)
+        task = self.loop.create_task(self._ask(self._unread(refusal), _nothing_more, self._tell))
+        self.tasks.add(task)
+        task.add_done_callback(self.tasks.discard)
+
+    def _unread(self, refusal: Refusal) -> Scope:
+        """A request of which nothing is known but what its answer's headers depend on."""
+        return {
+            "type": "http",
+            "asgi": {"version": self.asgi_version, "spec_version": "2.3"},
+            "http_version": "1.1",
+            "server": self.server,
+            "client": self.client,
+            "scheme": self.scheme,
+            "method": "",
+            "root_path": "",
+            "path": "",
+            "raw_path": b"",
+            "query_string": b"",
+            "headers": self.conn.told_headers(),
+            "state": {**self.app_state, UNREADABLE: refusal},
+        }
+
+    async def _ask(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Ask the application; what it answers to what was not heard out is told by ourselves."""
+
+        async def tell(message: Message) -> None:
+            await (self._tell(message) if self.deaf else send(message))
+
+        await self.application(scope, receive, tell)
+
+    async def _tell(self, message: Message) -> None:
+        """Send one part of a last answer."""
+        if self.transport.is_closing():
+            return
+        if message["type"] == "http.response.start":
+            status = message["status"]
+            headers = [*self.server_state.default_headers, *message["headers"], CLOSE_HEADER]
+            self._write(h11.Response(status_code=status, headers=headers, reason=STATUS_PHRASES[status]))
+            return
+        self._write(h11.Data(data=message.get("body", b"")))
+        if not message.get("more_body", False):
+            self._write(h11.EndOfMessage())
+            self._say_goodbye()
+
+    def _write(self, event: h11.Event) -> None:
+        self.transport.write(self.conn.send(event) or b"")
 
     def _say_goodbye(self) -> None:
         """End our side, and read away what still comes: closing on unread bytes would destroy the answer."""
         if not self.transport.can_write_eof():
             self.transport.close()
             return
-        self.deaf = True
         self.transport.write_eof()
         self.flow.resume_reading()
         self._within(self.settings.body_seconds, self.transport.close)
@@ -146,3 +206,7 @@ class TimedH11(H11Protocol):
         if self.patience is not None:
             self.patience.cancel()
             self.patience = None
+
+
+async def _nothing_more() -> Message:
+    return {"type": "http.disconnect"}

@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from service.api import examples
 from service.api.pages import page
-from service.api.strict_route import StrictRoute
+from service.api.strict_route import NO_PARAMETERS, StrictRoute
 from service.api.workers import Workers
 from service.render.budget import budget_lines
 from service.render.profile_sketch import Curve, curve_of, profile_sketch
@@ -18,7 +18,7 @@ from service.schemas.zone import Zone
 from service.units.sentence import figure
 from service.zones.check import check
 
-router = APIRouter(route_class=StrictRoute, include_in_schema=False)
+router = APIRouter(route_class=StrictRoute, include_in_schema=False, dependencies=[NO_PARAMETERS])
 
 
 @router.get("/")

@@ -13,8 +13,9 @@ from starlette.staticfiles import StaticFiles
 from service import __version__
 from service.api.problem_types import PROBLEM_TYPES
 from service.api.problems import Refusal, details_of_example
+from service.api.strict_route import NO_PARAMETERS, StrictRoute
 
-router = APIRouter(include_in_schema=False)
+router = APIRouter(route_class=StrictRoute, include_in_schema=False, dependencies=[NO_PARAMETERS])
 
 _templates = Environment(
     loader=PackageLoader("service", "web/templates"),
@@ -45,7 +46,7 @@ def page(name: str, **facts: Any) -> HTMLResponse:
     return HTMLResponse(_templates.get_template(name).render(facts))
 
 
-class StaticPages(StaticFiles):
+class OwnFiles(StaticFiles):
     """Our own files and those of the API browser, which come with a Python package."""
 
     def __init__(self) -> None:
@@ -56,6 +57,15 @@ class StaticPages(StaticFiles):
         response = super().file_response(*args, **kwargs)
         response.headers["Cache-Control"] = f"public, max-age={STATIC_SECONDS}"
         return response
+
+
+_files = OwnFiles()
+
+
+@router.get("/static/{name}")
+async def get_file(name: str, request: Request) -> Response:
+    """A file that a page needs."""
+    return await _files.get_response(name, request.scope)
 
 
 @router.get("/docs")

@@ -47,7 +47,7 @@ async def read_bytes(request: Request, most: int, settings: Settings) -> bytes:
         # Whoever is this slow would hold the connection as well.
         raise Refusal("too-slow", "The body did not arrive in time.", headers={"Connection": "close"}) from None
     except ClientDisconnect:
-        raise Refusal("bad-request", "The connection ended before the body did.") from None
+        raise Refusal("bad-request", "The body breaks off before its end.") from None
     return bytes(raw)
 
 

@@ -65,7 +65,6 @@ def server_options(settings: Settings) -> dict[str, Any]:
         "log_level": settings.log_level,
         "access_log": False,
         "server_header": False,
-        "h11_max_incomplete_event_size": settings.header_bytes + settings.target_bytes,
         "timeout_graceful_shutdown": int(settings.shutdown_seconds),
         # A proxy in front may reuse an idle connection; it should be the one to close it.
         "timeout_keep_alive": 65,

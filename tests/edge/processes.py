@@ -61,6 +61,15 @@ class Process:
     def log(self) -> list[dict]:
         return list(self._lines)
 
+    def logged(self, request_id: str) -> list[int]:
+        """The statuses of a request in the log, which is written a moment after the answer."""
+        for _ in range(50):
+            found = [line["status"] for line in self.log() if line.get("request_id") == request_id]
+            if found:
+                break
+            time.sleep(0.1)
+        return found
+
 
 @contextmanager
 def started(module: str = "tests.edge.tiny", *words: str, **settings: object) -> Iterator[Process]:

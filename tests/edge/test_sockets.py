@@ -10,7 +10,7 @@ from contextlib import suppress
 import httpx
 import pytest
 
-from tests.edge.processes import received, status_of
+from tests.edge.processes import received, started, status_of
 
 HEAD = b"POST /v1/tiny HTTP/1.1\r\nHost: endline.test\r\nContent-Type: application/json\r\n"
 GET = b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\n\r\n"
@@ -18,6 +18,11 @@ GET = b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\n\r\n"
 
 def problem_of(answer: bytes) -> dict:
     return json.loads(answer.partition(b"\r\n\r\n")[2])
+
+
+def headers_of(answer: bytes) -> dict[str, str]:
+    lines = answer.partition(b"\r\n\r\n")[0].decode().split("\r\n")[1:]
+    return {name.lower(): value for name, value in (line.split(": ", 1) for line in lines)}
 
 
 def test_a_head_that_never_ends_is_cut_off(connection):
@@ -154,6 +159,14 @@ BROKEN = {
     "a header without a colon": b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\nnonsense\r\n\r\n",
     "a space before the colon": b"GET /healthz HTTP/1.1\r\nHost : endline.test\r\n\r\n",
     "a zero in a header": b"GET /healthz HTTP/1.1\r\nHost: endline.test\r\nX: a\x00b\r\n\r\n",
+    # RFC 9112, section 3.2: the four forms that an address has; that of CONNECT is for proxies.
+    "an address without a slash": GET.replace(b"/healthz", b"healthz"),
+    "an address of another scheme": GET.replace(b"/healthz", b"ftp://endline.test/healthz"),
+    "a tunnel": GET.replace(b"GET /healthz", b"CONNECT endline.test:443"),
+    # Sections 6.1 and 6.3: where a body has two ends, whoever reads the other one finds a request inside the body.
+    "a length and chunks": HEAD + b"Content-Length: 4\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n" + GET,
+    "chunks and a length": HEAD + b"Transfer-Encoding: chunked\r\nContent-Length: 4\r\n\r\n0\r\n\r\n" + GET,
+    "chunks in HTTP/1.0": HEAD.replace(b"1.1", b"1.0") + b"Transfer-Encoding: chunked\r\n\r\n0\r\n\r\n",
 }
 
 
@@ -162,13 +175,77 @@ def test_what_is_no_http_is_a_400_in_the_same_form(connection, raw):
     connection.sendall(raw)
     answer = received(connection, until_closed=True)
     assert status_of(answer) == 400
-    assert b"content-type: application/problem+json" in answer.lower()
+    assert headers_of(answer)["content-type"] == "application/problem+json"
     assert problem_of(answer)["type"] == "/problems/bad-request"
+    assert answer.count(b"HTTP/1.1 ") == 1
+
+
+UNHEARD = {
+    400: GET.replace(b"/healthz", b"healthz"),
+    408: GET[:-2],
+    414: b"GET /" + b"a" * 40_000,
+    431: GET[:-2] + b"X-Filler: filler\r\n" * 3000,
+}
+"""Requests that the application never sees, by what they end with. [status]"""
+
+
+@pytest.fixture(scope="module")
+def listing():
+    """The tiny service, with an origin that may ask."""
+    with started(header_seconds=1, body_seconds=1, allowed_origins="https://sheets.example") as process:
+        yield process
+
+
+@pytest.mark.parametrize(("status", "raw"), UNHEARD.items(), ids=map(str, UNHEARD))
+def test_what_the_application_never_sees_is_refused_like_everything_else(listing, status, raw):
+    """One source of headers: those of a refusal of the application, name by name, and a line in the log."""
+    told = {"Origin": "https://sheets.example", "X-Request-ID": f"unheard-{status}"}
+    usual = httpx.get(f"{listing.url}/nothing", headers={"Origin": told["Origin"]}).headers
+    if status != 414:  # there the address has no end before which a header could stand
+        written = "".join(f"{name}: {value}\r\n" for name, value in told.items()).encode()
+        raw = raw.replace(b"\r\nHost", b"\r\n" + written + b"Host")
+    with socket.create_connection(("127.0.0.1", listing.port), timeout=10) as connection:
+        connection.sendall(raw)
+        answer = received(connection, until_closed=True)
+    headers = headers_of(answer)
+    assert status_of(answer) == status
+    assert headers["connection"] == "close"
+    ours = {"date", "content-length", "connection", "x-request-id"}
+    cross = {"access-control-allow-origin", "access-control-expose-headers"} if status == 414 else set()
+    assert {name: value for name, value in headers.items() if name not in ours} == {
+        name: value for name, value in usual.items() if name not in ours | cross
+    }
+    assert (headers["x-request-id"] == told["X-Request-ID"]) == (status != 414)
+    assert listing.logged(headers["x-request-id"]) == [status]
+
+
+def test_a_host_in_the_first_line_is_taken(connection):
+    """RFC 9112, section 3.2.2: servers must accept the form in which proxies are asked."""
+    for address in (b"http://endline.test/healthz", b"HTTPS://endline.test:8000/healthz"):
+        connection.sendall(GET.replace(b"/healthz", address))
+        assert status_of(received(connection)) == 200
+    connection.sendall(GET.replace(b"/healthz", b"http://endline.test/v1/tiny?length=1"))
+    assert problem_of(received(connection)) == {"length": 1, "pieces": 0}
+    connection.sendall(GET.replace(b"/healthz", b"http://endline.test?verbose=1"))
+    assert problem_of(received(connection))["errors"][0]["pointer"] == "?verbose"
+
+
+def test_the_server_as_a_whole_says_how_it_is_asked(connection):
+    """RFC 9110, section 9.3.7: OPTIONS with an asterisk."""
+    connection.sendall(GET.replace(b"GET /healthz", b"OPTIONS *"))
+    answer = received(connection)
+    assert status_of(answer) == 204
+    assert headers_of(answer)["allow"] == "GET, HEAD, OPTIONS, POST"
 
 
 def test_a_broken_chunk_ends_the_connection_and_nothing_else(connection, server):
-    connection.sendall(HEAD + b"Transfer-Encoding: chunked\r\n\r\nzz\r\n")
-    assert status_of(received(connection, until_closed=True)) == 400
+    connection.sendall(HEAD + b"X-Request-ID: broken-chunk\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n" + GET)
+    answer = received(connection, until_closed=True)
+    assert status_of(answer) == 400
+    assert answer.count(b"HTTP/1.1 ") == 1
+    assert headers_of(answer)["x-request-id"] == "broken-chunk"
+    assert problem_of(answer)["instance"] == "/v1/tiny"
+    assert server.logged("broken-chunk") == [400]
     assert httpx.get(f"{server.url}/healthz").status_code == 200
 
 

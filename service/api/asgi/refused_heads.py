@@ -1,12 +1,15 @@
-"""Bounds on the head of a request, whichever server reads it."""
+"""Requests that end at their head: the server could not read it, or it is longer than the settings allow."""
 
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from service.api.problems import Refusal, problem_response
 
+UNREADABLE = "unreadable"
+"""Where the state of a request has the refusal of the server that could not read it."""
 
-class HeadLimits:
-    """Refuses a request whose address or headers are longer than the settings allow."""
+
+class RefusedHeads:
+    """Answers for the server what it could not read, and bounds what it could: whichever server it is."""
 
     def __init__(self, app: ASGIApp, target_bytes: int, header_bytes: int) -> None:
         self.app = app
@@ -16,7 +19,7 @@ class HeadLimits:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
         if scope["type"] == "http":
-            refusal = self._refusal(scope)
+            refusal = scope.get("state", {}).get(UNREADABLE) or self._refusal(scope)
             if refusal is not None:
                 await problem_response(refusal, scope)(scope, receive, send)
                 return
