@@ -39,7 +39,8 @@ class Presentation(Model):
     from 1: `runs.row:2.end_pressure`."""
 
     decimal: Literal["point", "comma"] = "point"
-    """Decimal mark of numbers in csv, text and html tables. With a comma, cells of csv are parted by semicolons."""
+    """Decimal mark of numbers in csv, text and html tables; other formats have the point alone. With a comma, cells of
+    csv are parted by semicolons."""
 
     errors: Literal["problem", "text"] = "problem"
     """`text`: what cannot be answered comes with status 200 as one line that begins with `ERROR:`, for cells of sheets,
@@ -73,24 +74,20 @@ def form_asked(request: Request, model: type[BaseModel]) -> tuple[Form, list[Fie
     # Of an answer without pictures a plot is a fault like any other: its form is chosen as if none were asked for.
     plotted = bool(plots) and "plot" in request.query_params
     part = Part.PICK if how.pick else Part.TABLE if how.table else Part.PLOT if plotted else Part.WHOLE
-    comma = how.decimal == "comma" and part is not Part.PLOT
-    fitting = [form for form in FORMATS.values() if part in form.parts and (not comma or part in form.comma)]
-    fitting = [form for form in fitting if plots or not form.draws]
-    fitting.sort(key=lambda form: form.name != USUAL[part])
+    usual_first = (FORMATS[USUAL[part]], *FORMATS.values())
+    fitting = {form.name: form for form in usual_first if part in form.parts and (plots or not form.draws)}
     named = request.query_params.get("format")
     if named is not None:
-        chosen = named_format(named)
+        chosen = named_format(named, fitting)
     elif part is Part.PICK:
         # A cell takes whatever comes, and programs that fill cells say many things in Accept.
-        chosen = fitting[0]
+        chosen = fitting[USUAL[part]]
     else:
-        chosen = liked_format(request, {form.name: form for form in fitting})
+        chosen = liked_format(request, fitting)
     picks = tuple(name.strip() for name in how.pick.split(BETWEEN_PICKS)) if how.pick else ()
     plot = plot_asked(request, plots) if chosen.draws else None
-    form = Form(chosen, how.table, picks, comma, how.download, plot)
-    faults = [*_faults(form, part, fitting, list(plans(model)))]
-    if part is Part.PLOT and how.decimal == "comma":
-        faults.append(FieldError(pointer="?decimal", detail="A picture has no choice of mark.", accepted="point"))
+    form = Form(chosen, how.table, picks, how.decimal == "comma", how.download, plot)
+    faults = [*_faults(form, part, list(fitting.values()), list(plans(model)))]
     return form, [*faults, *faults_of_picture(request, plots, draws=chosen.draws)]
 
 
@@ -105,11 +102,15 @@ def _presentation(request: Request) -> Presentation:
 
 def _faults(form: Form, part: Part, fitting: list[Format], tables: list[str]) -> Iterator[FieldError]:
     if form.format not in fitting:
-        beside = "decimal=comma" if part in form.format.parts else part.value
         alone = "This answer has no pictures." if form.format.draws else "This format is for pick alone."
-        whole = part is Part.WHOLE and (not form.comma or part not in form.format.parts)
-        told = alone if whole else f"No {beside} in it."
+        told = alone if part is Part.WHOLE else f"No {part.value} in it."
         yield FieldError(pointer="?format", detail=told, accepted=", ".join(one.name for one in fitting))
+    elif form.comma and part not in form.format.comma:
+        able = " or ".join(f"format={one.name}" for one in fitting if part in one.comma)
+        accepted = f"point, or comma with {able}" if able else "point"
+        yield FieldError(
+            pointer="?decimal", detail=f"As {form.format.name} this has no decimal comma.", accepted=accepted
+        )
     if form.table and form.pick:
         yield FieldError(pointer="?table", detail="A pick has no table.", accepted="one of table, pick")
     if form.table and form.table not in tables:

@@ -57,6 +57,12 @@ class Format:
     parts: frozenset[Part] = frozenset({Part.WHOLE})
     comma: frozenset[Part] = frozenset()  # the parts in which it can write a decimal comma
     sheet: bool = False  # whether the whole answer is shown as a sheet, which tells more than was asked for
+    alias: str = ""  # another media type that means the same
+
+    @property
+    def media_types(self) -> tuple[str, ...]:
+        """What it may be asked for as, without parameters."""
+        return tuple(filter(None, (self.media_type.partition(";")[0], self.alias)))
 
     @property
     def draws(self) -> bool:
@@ -130,7 +136,8 @@ FORMATS: Mapping[str, Format] = MappingProxyType(
         for form in (
             Format("json", "application/json", _json),
             Format("csv", "text/csv" + _UTF8, _csv, WORDS, WORDS),
-            Format("xml", "application/xml", _xml, frozenset({Part.WHOLE, Part.TABLE})),
+            # RFC 7303, section 9.2: text/xml is an alias.
+            Format("xml", "application/xml", _xml, frozenset({Part.WHOLE, Part.TABLE}), alias="text/xml"),
             Format(
                 "html",
                 "text/html" + _UTF8,

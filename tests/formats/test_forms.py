@@ -22,7 +22,7 @@ TYPES = [
     ({"pick": "flow"}, "text/plain; charset=utf-8"),
     ({"pick": "flow", "format": "text"}, "text/plain; charset=utf-8"),
     ({"pick": "flow", "format": "csv"}, "text/csv; charset=utf-8"),
-    ({"decimal": "comma"}, "text/csv; charset=utf-8"),
+    ({"format": "csv", "decimal": "comma"}, "text/csv; charset=utf-8"),
 ]
 
 
@@ -40,6 +40,16 @@ ACCEPTED = [
     ("application/xml", {"table": "runs"}, "application/xml"),
     ("*/*", {"table": "runs"}, "text/csv"),
     ("image/avif,image/webp", {"pick": "flow"}, "text/plain"),  # a cell takes what comes
+    ("text/csv", {"decimal": "comma"}, "text/csv"),
+    # RFC 9110, section 12.5.1: what is said of a type more closely counts for it; RFC 7303, section 9.2: one XML.
+    ("text/xml", {}, "application/xml"),
+    ("text/xml;q=0.9, text/csv;q=0.8", {"table": "runs"}, "application/xml"),
+    ("application/json;q=0, application/*;q=0.5", {}, "application/xml"),
+    ("application/json;q=0, */*", {}, "text/csv"),
+    ("application/json;q=0.2, */*;q=0.1", {}, "application/json"),
+    ("text/html, application/json", {}, "text/html"),
+    ("application/json, text/html", {}, "application/json"),
+    ("*/*, text/html", {}, "text/html"),
 ]
 
 
@@ -55,8 +65,10 @@ TOGETHER = [
     ({"table": "runs", "format": "json"}, "?format", "csv, xml, html"),
     ({"pick": "flow", "format": "html"}, "?format", "text, csv"),
     ({"format": "text"}, "?format", "json, "),
-    ({"format": "xml", "decimal": "comma"}, "?format", "csv"),
-    ({"format": "html", "decimal": "comma"}, "?format", "csv"),
+    ({"decimal": "comma"}, "?decimal", "point, or comma with format=csv"),
+    ({"format": "xml", "decimal": "comma"}, "?decimal", "point, or comma with format=csv"),
+    ({"format": "html", "decimal": "comma"}, "?decimal", "point, or comma with format=csv"),
+    ({"format": "xml", "decimal": "comma", "table": "runs"}, "?decimal", "format=csv or format=html"),
     ({"pick": "flow,,verdict"}, "?pick", "names"),
     ({"pick": ""}, "?pick", "text"),
     ({"decimal": "semicolon"}, "?decimal", "point, comma"),
@@ -79,10 +91,23 @@ def test_it_is_told_together_with_every_other_fault(ask):
     assert {fault["pointer"] for fault in answer.json()["errors"]} == {"?table", "?spacing", "?lenght"}
 
 
-def test_an_unknown_format_is_a_406_with_the_list(ask):
-    answer = ask("GET", uniform(format="yaml"))
+LISTED = [
+    (uniform(), "json, csv, xml, html, png, svg"),
+    (uniform(table="runs"), "csv, xml, html"),
+    (uniform(pick="flow"), "text, csv"),
+    (uniform(plot="plan"), "png, svg"),
+    ("/v1/parts?units=us", "json, csv, xml, html"),
+]
+
+
+@pytest.mark.parametrize(("address", "listed"), LISTED)
+def test_an_unknown_format_is_a_406_with_those_that_the_answer_has(ask, address, listed):
+    """The list is true: each format of it is answered."""
+    answer = ask("GET", f"{address}&format=yaml")
     assert answer.status_code == 406
-    assert {"json", "csv", "xml", "html"} <= set(answer.json()["errors"][0]["accepted"].split(", "))
+    assert [error["accepted"] for error in answer.json()["errors"]] == [listed]
+    for name in listed.split(", "):
+        assert ask("GET", f"{address}&format={name}").status_code == 200
 
 
 UNKNOWN = [
