@@ -6,6 +6,7 @@ follow as elements of `row`s.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from itertools import chain
 from typing import Any
@@ -15,9 +16,15 @@ from pydantic import BaseModel
 
 from service.render.cells import is_number, said
 from service.render.listing import SUMMARY, Document, Listing, listing, plans
-from service.render.plain import number, one_line
+from service.render.plain import number
 
 ROOT = "answer"
+
+_FORBIDDEN = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+"""What no XML text may hold in any spelling: Extensible Markup Language 1.0, fifth edition, production 2."""
+
+_AS_ESCAPED = {"\r": "&#13;"}
+"""What readers would take for something else if it stood there plainly: section 2.11, ends of lines."""
 
 
 def xml_of(model: type[BaseModel], document: Document, table: str | None = None) -> str:
@@ -54,7 +61,12 @@ def _elements(start: str, end: str, value: Any) -> Sequence[str]:
     """An element, for a list one for each entry, for what does not exist none."""
     if is_number(value):
         return (start + number(value) + end,)
-    return [start + escape(one_line(said(entry))) + end for entry in _entries(value)]
+    return [start + _text(said(entry)) + end for entry in _entries(value)]
+
+
+def _text(text: str) -> str:
+    """A text as it was given, but for what XML forbids."""
+    return escape(_FORBIDDEN.sub("", text), _AS_ESCAPED)
 
 
 def _entries(value: Any) -> Sequence[Any]:
