@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import Field, PrivateAttr, TypeAdapter, model_validator
+from pydantic import Field, PrivateAttr, TypeAdapter, ValidationError, model_validator
+from pydantic_core import PydanticCustomError
 
 from service.parts.devices import Mesh
 from service.parts.loss import Cv
@@ -32,8 +33,19 @@ SHORTEST, LONGEST = 1e-3, 1e4
 _set_pressure = TypeAdapter[float](PressureAboveZero)
 
 
+NO_REGULATOR = "none"
+
+
 def _set_pressure_or_none(written: Any) -> float | str:
-    return "none" if written == "none" else _set_pressure.validate_python(written)
+    if written == NO_REGULATOR:
+        return NO_REGULATOR
+    try:
+        return _set_pressure.validate_python(written)
+    except ValidationError as refused:
+        (line,) = refused.errors(include_url=False)
+        accepted = f"{line['ctx']['accepted']}, or {NO_REGULATOR}"
+        told = {**line["ctx"], "accepted": accepted, "told": line["msg"]}
+        raise PydanticCustomError("no_set_pressure", "{told}", told) from None
 
 
 SetPressure = Annotated[
@@ -164,7 +176,7 @@ class UniformQuery(OutletParameters):
             ("feed_pipe", FEED_PIPE, habit, self.feed_length is not None and self.feed_pipe is None),
             ("header_pipe", HEADER_PIPE, habit, self._apart > 0 and self.header_pipe is None),
             ("laterals", "1", "Not said.", self.laterals is None),
-            ("regulator", "none", "Not said.", self.regulator is None),
+            ("regulator", NO_REGULATOR, "Not said.", self.regulator is None),
         ]
         return tuple(Assumption(what, Sentence(value), Sentence(why)) for what, value, why, was in filled if was)
 
@@ -214,7 +226,7 @@ class UniformQuery(OutletParameters):
             and {"device": "backflow_preventer", "kind": BACKFLOW_KIND, "loss": {"fixed": self.backflow_loss}},
             self.valve_cv is not None and {"device": "valve", "loss": {"cv": self.valve_cv}},
             bool(filter_) and {"device": "filter", **filter_},
-            self.regulator not in {None, "none"} and {"device": "regulator", "set_pressure": self.regulator},
+            self.regulator not in {None, NO_REGULATOR} and {"device": "regulator", "set_pressure": self.regulator},
         ]
         return [device for device in devices if device]
 

@@ -197,6 +197,8 @@ REFUSED = [
     (FiltrationQuery, {"passage": None}, "passage", "one of passage, emitter"),
     (FiltrationQuery, {"emitter": "compensating-1gph"}, "passage", "one of passage, emitter"),
     (FiltrationQuery, {"ph": "15"}, "ph", "from 0 to 14"),
+    (UniformQuery, {"regulator": "None"}, "regulator", "psi, or none"),
+    (UniformQuery, {"regulator": "900"}, "regulator", "psi, or none"),
 ]
 
 
