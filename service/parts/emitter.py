@@ -28,6 +28,10 @@ WORKING_LOW, WORKING_HIGH = 0.5, 2.0
 Common practice, no source.
 """
 
+MOST_CLOSING = 0.99
+"""Share of the least working pressure that a closing pressure must stay below. [-] From shut to its full flow an outlet
+needs some pressure: a jump has no steady state, and none that is made comes near this."""
+
 
 class WrittenEmitter(Model):
     """Emitter as a caller may write it out.
@@ -103,11 +107,17 @@ class WrittenEmitter(Model):
         if self.exponent is not None:
             told = "Only a compensating emitter shuts at a pressure of its own."
             return [Refusal(("closing_pressure",), told, "no closing_pressure beside an exponent")]
-        if self.stated_range is None or self.closing_pressure < self.stated_range[0]:
+        if self.stated_range is None or self.closing_pressure < MOST_CLOSING * self.stated_range[0]:
             return []
-        least = {"least": Measured(self.stated_range[0], "pressure")}
-        told_where = Sentence("It would shut at or above the {least} from which it works.", least)
-        return [Refusal(("closing_pressure",), told_where, Sentence("below {least}", least))]
+        least = self.stated_range[0]
+        facts = {
+            name: Measured(value, "pressure")
+            for name, value in (("given", self.closing_pressure), ("least", least), ("most", MOST_CLOSING * least))
+        }
+        told_where = Sentence(
+            "It would shut at {given}, hardly below the {least} from which it works, or above.", facts
+        )
+        return [Refusal(("closing_pressure",), told_where, Sentence("below {most}", facts))]
 
 
 class Emitter(Part, WrittenEmitter):

@@ -91,6 +91,13 @@ class Line(Model):
         points[-1, 0] = self.length
         return points[:, 0], points[:, 1]
 
+    @cached_property
+    def slopes(self) -> Floats:
+        """Slope of the ground from each of these places to the next. (n - 1,) [-]"""
+        distances, heights = self.knots
+        slopes: Floats = np.diff(heights) / np.diff(distances)
+        return slopes
+
     @property
     def climb(self) -> float:
         """How much higher the end lies than the start. [m]"""

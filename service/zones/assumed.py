@@ -36,6 +36,7 @@ def assumed(solved: Solved, thresholds: SupplyThresholds) -> list[Assumed]:
         *of_pipes(solved.pipework, zone.runs, zone.options.friction),
         *_devices(zone),
         *_regulator(solved, thresholds),
+        *_ends(solved),
         *_flushing(solved),
         *_criteria(zone),
     ]
@@ -102,7 +103,9 @@ def of_pipes(pipework: Pipework, lines: tuple[Line, ...], friction: str) -> Iter
         )
     if friction == "darcy_weisbach":
         yield from _roughness([line.pipe for line in lines])
-    yield from _emitters(emitter_kinds(pipework))
+    kinds = emitter_kinds(pipework)
+    yield from _settings(kinds)
+    yield from _emitters(kinds)
 
 
 def _roughness(pipes: list[Pipe]) -> Iterator[Assumed]:
@@ -141,6 +144,19 @@ def _emitters(kinds: list[Kind]) -> Iterator[Assumed]:
             yield _assume(what, "as of those above", "{count} more kinds state none.", count=len(silent) - MOST_KINDS)
 
 
+def _settings(kinds: list[Kind]) -> Iterator[Assumed]:
+    """The setting of adjustable outlets that state none."""
+    for kind in kinds:
+        if kind.emitter.adjustable is None or kind.setting is not None:
+            continue
+        low, high = (Measured(end, "outlet_flow") for end in kind.emitter.adjustable)
+        why = Sentence(
+            "{kind} can be set from {low} to {high} and no setting is stated: its listed flow is taken.",
+            {"kind": kind.name, "low": low, "high": high},
+        )
+        yield Assumed(what="outlets.setting", value=_said(kind.emitter.flow, "outlet_flow"), why=why)
+
+
 def _range(emitter: Emitter) -> Sentence:
     low, high = (Measured(end, "pressure") for end in emitter.pressure_range)
     return Sentence("{low} to {high}", {"low": low, "high": high})
@@ -174,6 +190,13 @@ def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed
         value=Sentence("{part}, last in the head, set at {set} and losing {loss} at {flow}", facts),
         why=Sentence("The head holds none: thresholds with a regulator are for the suggested one."),
     )
+
+
+def _ends(solved: Solved) -> Iterator[Assumed]:
+    """Why there is no end-of-line pressure, where there is none."""
+    if not solved.pipework.open_ended.any():
+        why = "Every run closes to another, so that no line has an end: lowest_outlet has the least pressure."
+        yield _assume("end_of_line_pressure", "left out", why)
 
 
 def _flushing(solved: Solved) -> Iterator[Assumed]:

@@ -113,11 +113,23 @@ MOST_CLEAN_LOSS = to_si(3.0, "pressure", System.US)
 SURFACE_SLACK = 0.01 / 50.0
 """Expansion of polyethylene tubing. [1/K] From memory: about 1 % per 50 °C."""
 
+WARMING = 25.0
+"""Warming of tubing in the sun that its slack is reckoned for. [K] Common practice, no source."""
+
+SLACK_WORTH_A_WORD = to_si(0.5, "length", System.US)
+"""Slack from which tubing is spoken of: that of 100 ft. [m] Common practice, no source: shorter lines take up theirs in
+the bends that they have anyway."""
+
 DRAIN_BACK_SHARE = 0.10
 """Share of a run time that filling the pipes may take before it is worth a note. [-] Common practice, no source."""
 
 RUN_TIME = 30 * 60.0
 """Run time taken where none is stated. [s] Common practice, no source."""
 
-WORTH_A_WORD = to_si(1.0, "length", System.US)
-"""Height below which slopes, crests and lifts are not spoken of. [m] Common practice, no source."""
+WORTH_A_WORD = to_si(3.0, "length", System.US)
+"""Height up to which crests and lifts are not spoken of. [m] Common practice, no source: 3 ft cost 1.3 psi, less than
+the 2 psi that an outlet is to have in hand, and hardly any ground is more level than that."""
+
+GREATEST_SUPPLY = 2e6
+"""Supply pressure above which no lowest one is told. [Pa] As much as a request may state of a main or a pump; mains
+have less than half of it (common practice, no source)."""

@@ -77,6 +77,10 @@ class Plan:
         """The run that an instance is one of."""
         return self.runs[self.instances[instance].run]
 
+    def first_address(self, run: int) -> str:
+        """Address of the first instance of a run, which stands for all where they do not differ."""
+        return self.instances[self.instances_of[run].start].address
+
     def elevation(self, instance: int, at: Floats | float) -> Floats:
         """Height above the zone inlet of places along an instance. (n,) [m]"""
         return self.instances[instance].start_elevation + self.run(instance).height(at)

@@ -62,6 +62,10 @@ class Pipework:
         """Run of each link. (m,)"""
         return np.repeat(np.arange(len(self.plan.instances)), np.diff(self.link_start))
 
+    def link_lengths(self) -> Floats:
+        """Length of each link along the pipe, without what connections add to it. (m,) [m]"""
+        return np.delete(np.diff(self.node_at, prepend=0.0), self.node_start[:-1])
+
     def address(self, run: int) -> str:
         """Address of a run."""
         return self.plan.instances[run].address

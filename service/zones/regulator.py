@@ -14,7 +14,7 @@ from service.zones.regulator_advice import advised
 from service.zones.set_pressures import Suiting, flow_suits
 from service.zones.solved import Solved
 from service.zones.supply_left import flow_left_through_regulator
-from service.zones.thresholds import SupplyThresholds, set_pressure
+from service.zones.thresholds import SupplyThresholds, greatest_supply, set_pressure
 
 
 def regulator_state(solved: Solved) -> str:
@@ -138,7 +138,8 @@ def _left_out(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Sentence
     """Why a threshold does not exist."""
     own, fed = thresholds.own, thresholds.fed
     if fed is None:
-        yield Sentence("No supply pressure gives every outlet its minimum, so there is no lowest one.")
+        told = "No supply of up to {most} gives every outlet its minimum, so there is no lowest one."
+        yield Sentence(told, {"most": _pressure(greatest_supply(solved.assembly))})
     elif solved.assembly.regulator is None and thresholds.suggested is None:
         yield _none_suits(thresholds)
     elif own.lowest_with_regulator is None and own.works_with_regulator is not None:

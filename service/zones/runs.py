@@ -6,7 +6,6 @@ import numpy as np
 
 from service.hydraulics.arrays import Floats, Ints
 from service.schemas.answers import EndOfLine, Profile, RunAnswer
-from service.zones.pipework import Pipework
 from service.zones.state import State
 
 
@@ -16,7 +15,7 @@ def run_answers(state: State, *, profiles: bool) -> list[RunAnswer]:
     firsts = pipework.link_start[:-1]
     fastest = np.maximum.reduceat(state.link_velocity, firsts)
     loss = np.add.reduceat(state.link_loss, firsts)
-    volume = np.add.reduceat(_lengths(pipework) * pipework.pipes.area, firsts)
+    volume = np.add.reduceat(pipework.link_lengths() * pipework.pipes.area, firsts)
     start, end = pipework.starts(), pipework.ends()
     lowest = np.minimum.reduceat(state.node_pressure[pipework.node], pipework.node_start[:-1])
     elevation = pipework.network.elevation
@@ -85,9 +84,3 @@ def ends_of_line(state: State) -> list[EndOfLine]:
         )
         for run in np.flatnonzero(pipework.open_ended).tolist()
     ]
-
-
-def _lengths(pipework: Pipework) -> Floats:
-    """Length of each link along the pipe. (m,) [m]"""
-    lengths: Floats = np.delete(np.diff(pipework.node_at, prepend=0.0), pipework.node_start[:-1])
-    return lengths

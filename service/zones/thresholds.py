@@ -10,7 +10,7 @@ import numpy as np
 from service.schemas.head_answers import Threshold, Thresholds
 from service.units.sentence import Measured, Sentence
 from service.zones.assembly import Assembly
-from service.zones.criteria import RULE_OF_THUMB_PRESSURE, Limits
+from service.zones.criteria import GREATEST_SUPPLY, RULE_OF_THUMB_PRESSURE, Limits
 from service.zones.crossings import Crossing, EveryOutletFed, NoSuction, Target, find_crossings
 from service.zones.outlet_bands import OutletBands
 from service.zones.overload import MOST_NAMED, Named, PipesAndOutlets, WholeZone, dry_runs, overloaded_at_set_pressure
@@ -47,6 +47,7 @@ def find_thresholds(solved: Solved, limits: Limits) -> SupplyThresholds:
     """Every threshold of a zone, each found on the model to well below 0.05 psi."""
     assembly = solved.assembly
     stated, fed, primed, overloaded, tops = _crossings(solved)
+    fed = _within_reach(assembly, fed)
     range_ = tolerated(solved.pipework, fed, primed, tops)
     suits = suiting(solved, range_)
     suggested = suggestion(solved, suits, own_regulator(solved, range_), limits)
@@ -68,6 +69,19 @@ def find_thresholds(solved: Solved, limits: Limits) -> SupplyThresholds:
         if solved.held_clean is None
         else overloaded_at_set_pressure(assembly, solved.held_clean, stated),
     )
+
+
+def greatest_supply(assembly: Assembly) -> float:
+    """No-flow pressure up to which a lowest one is told: that of any supply, this one included. [Pa]"""
+    return max(GREATEST_SUPPLY, assembly.no_flow)
+
+
+def _within_reach(assembly: Assembly, fed: Crossing | None) -> Crossing | None:
+    """Where a zone is fed, None if no supply gets it there."""
+    if fed is None:
+        return None
+    needed = assembly.without_regulators().needed(fed.pressure, fed.flow, clean=False)
+    return None if needed is None or needed > greatest_supply(assembly) else fed
 
 
 def _crossings(

@@ -87,11 +87,11 @@ def _of_kind(state: State, kind: Kind) -> KindUniformity:
     mean = float(np.average(flow, weights=count))
     figures = dict.fromkeys(("emission", "statistical", "christiansen", "low_quarter"), 0.0)
     if mean > 0.0:
-        together = float(count.min())
         made = emitter.variation or 0.0
+        as_made = evenness_as_made(emitter, float(count.min()))
         hydraulic = float(np.sqrt(np.average(np.square(flow - mean), weights=count))) / mean
         figures = {
-            "emission": (1.0 - LOW_QUARTER * made / np.sqrt(together)) * _share(float(flow.min()), mean),
+            "emission": as_made * _share(float(flow.min()), mean),
             "statistical": 1.0 - float(np.hypot(hydraulic, made)),
             "christiansen": 1.0 - float(np.average(np.abs(flow - mean), weights=count)) / mean,
             "low_quarter": _share(low_quarter(flow, count), mean),
@@ -107,6 +107,11 @@ def _of_kind(state: State, kind: Kind) -> KindUniformity:
         hydraulic_only=emitter.variation is None,
         class_=_class(figures["statistical"]),
     )
+
+
+def evenness_as_made(emitter: Emitter, together: float) -> float:
+    """Emission uniformity of so many outlets to a plant, all under the same pressure. [-]"""
+    return 1.0 - LOW_QUARTER * (emitter.variation or 0.0) / float(np.sqrt(together))
 
 
 def _share(low: float, mean: float) -> float:

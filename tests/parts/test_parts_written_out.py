@@ -145,6 +145,7 @@ def test_a_compensating_emitter_has_a_range_and_no_exponent():
         ({**FLAT, "pressure_range": [8, 8]}, "emitter.pressure_range", "refused"),
         ({**FLAT, "pressure_range": [8]}, "emitter.pressure_range.1", "missing"),
         ({**FLAT, "closing_pressure": 8}, "emitter.closing_pressure", "refused"),
+        ({**FLAT, "closing_pressure": 7.93}, "emitter.closing_pressure", "refused"),
         ({**FLAT, "closing_pressure": -1}, "emitter.closing_pressure", "out_of_range"),
         ({**FLAT, "variation": 5}, "emitter.variation", "out_of_range"),
         ({**FLAT, "adjustable": [1, 2]}, "emitter.adjustable", "unknown_field"),
@@ -153,6 +154,14 @@ def test_a_compensating_emitter_has_a_range_and_no_exponent():
 def test_a_faulty_emitter_is_refused_at_its_field(emitter, where, kind):
     found = faults(emitter=emitter)
     assert {place: fault["type"] for place, fault in found.items()} == {where: kind}
+
+
+def test_an_emitter_may_shut_up_to_a_hundredth_below_the_least_it_works_at():
+    emitter = Piece.model_validate({"emitter": {**FLAT, "closing_pressure": 7.91}}).emitter
+    assert emitter.closing_pressure == pytest.approx(to_si(7.91, "pressure", System.US))
+    fault = faults(emitter={**FLAT, "closing_pressure": 7.95})["emitter.closing_pressure"]
+    assert "shut at 7.95 psi, hardly below the 8 psi" in fault["msg"]
+    assert fault["ctx"]["accepted"] == "below 7.92 psi"
 
 
 def test_a_fault_between_fields_is_told_in_the_callers_units():

@@ -19,7 +19,6 @@ PSI = 6894.757293168361  # NIST Special Publication 811, appendix B.8
 D1785 = "ASTM D1785, tables 1 and 2, read in public listings of its dimensions"
 D2241 = "ASTM D2241, table 2, from memory; wall = outside/21, not under 0.060 in"
 D2239 = "ASTM D2239, table 1, from memory"
-TRADE = "trade size, common practice, no source"
 
 PIPES = [
     # id, outside, minimum wall, inside, source (inches)
@@ -45,13 +44,6 @@ PIPES = [
     ("pe-cts-1in", 1.125, 0.125, 0.875, "ASTM D2737, SDR 9, from memory"),
     ("copper-l-0.75in", 0.875, 0.045, 0.785, "ASTM B88, type L, from memory"),
     ("copper-l-1in", 1.125, 0.050, 1.025, "ASTM B88, type L, from memory"),
-    ("tubing-0.25in", 0.250, 0.040, 0.170, TRADE),
-    ("tubing-0.25in-160-240", 0.240, 0.040, 0.160, TRADE),
-    ("tubing-0.5in-520-620", 0.620, 0.050, 0.520, TRADE),
-    ("tubing-0.5in-600-700", 0.700, 0.050, 0.600, TRADE),
-    ("tubing-0.5in-620-710", 0.710, 0.045, 0.620, TRADE),
-    ("tubing-0.75in-820-940", 0.940, 0.060, 0.820, TRADE),
-    ("tubing-1in-1060-1200", 1.200, 0.070, 1.060, TRADE),
 ]
 
 

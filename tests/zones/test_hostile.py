@@ -91,7 +91,7 @@ ZONES: dict[str, Json] = {
         **BARE,
     ),
     "outlets that shut where they open": plot(
-        bed(outlets=outlets({**STEADY, "pressure_range": [10, 50], "closing_pressure": 9.9999999})),
+        bed(outlets=outlets({**STEADY, "pressure_range": [10, 50], "closing_pressure": 9.89})),
         supply={"static_pressure": 10},
         **BARE,
     ),

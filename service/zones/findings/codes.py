@@ -40,7 +40,10 @@ CODES: Mapping[str, tuple[Severity, str]] = MappingProxyType(
         "device-flow-low": (_CAUTION, "A device is made for more flow than the zone takes."),
         "device-flow-high": (_CAUTION, "A device is made for less flow than the zone takes."),
         "device-loss-unstated": (_CAUTION, "A device is taken to lose nothing because its loss is not stated."),
-        "device-curve-passed": (_NOTE, "The flow lies beyond the loss table of a device."),
+        "device-curve-passed": (
+            _NOTE,
+            "The flow lies outside the loss table of a device; a caution where springs may take too much more.",
+        ),
         "backflow-curve-falls": (_NOTE, "A loss table falls with flow; its higher part was used."),
         "valve-range-unstated": (_NOTE, "The valve states no flow range."),
         "backflow-preventer-missing": (_CAUTION, "The head holds no backflow preventer."),

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
+from service.hydraulics.devices import FixedLoss, SumLoss
+from service.parts.loss import LossTable
 from service.schemas.answers import Finding, Severity
 from service.schemas.devices import (
     HeadBackflowPreventer,
@@ -15,7 +18,7 @@ from service.schemas.devices import (
 )
 from service.units.sentence import Measured
 from service.zones.criteria import COMMON_PRACTICE, PART_DATA
-from service.zones.findings.case import Case, say
+from service.zones.findings.case import Case, pressure, say
 from service.zones.stage import Stage, device_name
 from service.zones.vacuum_breakers import breaker_kind
 
@@ -82,6 +85,8 @@ def _loss_known(case: Case, stage: Stage) -> Iterator[Finding]:
     if device.loss.table is None:
         return
     last = device.loss.table[-1][0]
+    if isinstance(device, HeadBackflowPreventer) and device.kind in _SPRUNG:
+        yield from _springs_counted(case, stage, device.loss.table)
     if flow > last * (1 + 1e-9):
         yield say(
             "device-curve-passed",
@@ -95,6 +100,53 @@ def _loss_known(case: Case, stage: Stage) -> Iterator[Finding]:
     if device.may_fall and device.loss.falls():
         told = "The loss table of the {where} falls as flow grows; the higher loss was used throughout, which is safe."
         yield say("backflow-curve-falls", stage.name, told, {}, source=PART_DATA)
+
+
+_SPRUNG = frozenset({"pressure_vacuum_breaker", "double_check", "reduced_pressure"})
+"""Kinds of preventer whose springs hold pressure back at the least of flows. Common practice, no source."""
+
+
+def _springs_counted(case: Case, stage: Stage, table: LossTable) -> Iterator[Finding]:
+    """A table that begins above the flow of the zone, and so leaves out what springs hold back."""
+    flow = case.solved.clean.flow + stage.others
+    first, known = next(row for row in table if row[0] > 0.0)
+    if not 0.0 < flow < first * (1 - 1e-9):
+        return
+    counted = stage.clean.at(case.solved.clean.flow)
+    spared = _spared(case, stage, known - counted)
+    yield say(
+        "device-curve-passed",
+        stage.name,
+        "At {value} the loss table of the {where}, which begins at {limit}, is read on a straight line from no flow: "
+        "{counted}. Its springs may hold back the {known} of the first row all the same, which the outlets {spared}.",
+        {
+            "value": _flow(flow),
+            "limit": _flow(first),
+            "counted": pressure(counted),
+            "known": pressure(known),
+            "spared": "can spare" if spared else "cannot well spare: take the true loss from its data sheet",
+        },
+        value=_flow(flow),
+        limit=_flow(first),
+        severity=None if spared else Severity.CAUTION,
+        source=COMMON_PRACTICE,
+    )
+
+
+def _spared(case: Case, stage: Stage, more: float) -> bool:
+    """Whether the outlets keep their margin if a device takes so much more [Pa]; a regulator may make up for it."""
+    solved, state = case.solved, case.solved.headline
+    clean = solved.zone.options.filter_state == "clean"
+    taking = replace(
+        stage, clean=SumLoss((stage.clean, FixedLoss(more))), dirty=SumLoss((stage.dirty, FixedLoss(more)))
+    )
+    stages = tuple(taking if one is stage else one for one in solved.assembly.stages)
+    left, still = (
+        assembly.pressures(state.flow, clean=clean)[-1]
+        for assembly in (solved.assembly, replace(solved.assembly, stages=stages))
+    )
+    spare = float(state.outlet_pressure[case.critical] - case.bands.minimum[case.critical])
+    return still == left or spare - (left - still) >= case.limits.pressure_margin
 
 
 _USUAL_ORDER = (HeadBackflowPreventer, HeadValve, HeadFilter, HeadRegulator)

@@ -28,6 +28,7 @@ RULES: tuple[Rule, ...] = (
     outlets.emission_even,
     pipes.ends_flush,
     pipes.water_not_too_fast,
+    pipes.tubes_not_too_fast,
     supply.supply_tested,
     supply.supply_known_so_far,
     supply.meter_not_overrun,
@@ -64,6 +65,7 @@ LATERAL_RULES: tuple[Rule, ...] = (
     outlets.emission_even,
     pipes.ends_flush,
     pipes.water_not_too_fast,
+    pipes.tubes_not_too_fast,
     pipes.laterals_by_rule_of_thumb,
     pipes.slope_placing,
 )

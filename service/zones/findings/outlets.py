@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from service.schemas.answers import Finding, Severity
-from service.units.sentence import Measured
+from service.units.sentence import Measured, Sentence
+from service.zones.application import watered_area
 from service.zones.criteria import (
     COMMON_PRACTICE,
     EMISSION_UNIFORMITY,
@@ -17,7 +18,7 @@ from service.zones.criteria import (
 )
 from service.zones.findings.case import Case, say
 from service.zones.state import State
-from service.zones.uniformity import Kind, emitter_kinds
+from service.zones.uniformity import Kind, emitter_kinds, evenness_as_made
 
 POINT_CV, LINE_CV = 0.07, 0.10
 """Manufacturing variation above which point and line sources are no longer average or good. [-] ASABE EP405.1, 2003,
@@ -26,11 +27,15 @@ table on manufacturing variation (from memory)."""
 CV_SOURCE = "ASABE EP405.1, 2003, manufacturing variation (from memory)"
 
 UNEVEN = "Shorten the laterals, feed from the centre, or use compensating outlets."
-STARVED = "Some are outside the pressures at which they compensate: shorten the laterals or feed from the centre."
+OUTSIDE = "Some are outside the {low} to {high} in which they compensate: bring all of them within."
 """What to do about flows that vary."""
 
+NO_FLOW = 1e-9
+"""Share of the water that counts as none. [-]"""
+
 UNLIKE = 1.25
-"""Ratio of nominal flows from which two kinds want different run times. [-] Common practice, no source."""
+"""Ratio of nominal application rates, or flows, from which two kinds want different run times. [-] Common practice, no
+source."""
 
 
 def flows_even(case: Case) -> Iterator[Finding]:
@@ -48,13 +53,13 @@ def flows_even(case: Case) -> Iterator[Finding]:
         yield say(
             "flow-variation",
             "zone",
-            "Flows of {kind} vary by {value} %; up to {good} % is good, above {most} % fails. "
-            + (STARVED if kind.emitter.compensating else UNEVEN),
+            "Flows of {kind} vary by {value} %; up to {good} % is good, above {most} % fails. {remedy}",
             {
                 "kind": kind.name,
                 "value": figures.flow_variation,
                 "good": 100 * limits.flow_variation,
                 "most": 100 * limits.flow_variation_limit,
+                "remedy": _evening(kind),
             },
             value=figures.flow_variation,
             limit=100 * limit,
@@ -67,8 +72,10 @@ def emission_even(case: Case) -> Iterator[Finding]:
     """Design emission uniformity of each kind of outlet, where any gives water."""
     if case.solved.headline.flow <= 0.0:
         return
-    steep = "steep" if _steepest(case) > STEEP else "uniform"
+    steep = "steep" if _steepest(case.solved.headline) > STEEP else "uniform"
     for kind, figures in zip(emitter_kinds(case.solved.pipework), case.uniformity.by_kind, strict=True):
+        if figures.count == 1:  # nothing to be as even as
+            continue
         layout = "line" if _is_line(case, kind) else "point"
         target = case.limits.emission_uniformity or EMISSION_UNIFORMITY[layout, steep]
         if figures.emission_uniformity < 100 * target - 1e-9:
@@ -76,13 +83,14 @@ def emission_even(case: Case) -> Iterator[Finding]:
                 "emission-uniformity-low",
                 "zone",
                 "Emission uniformity of {kind} is {value} %, below the {limit} % asked of {layout} sources on "
-                "{steep} ground.",
+                "{steep} ground. {remedy}",
                 {
                     "kind": figures.kind,
                     "value": figures.emission_uniformity,
                     "limit": 100 * target,
                     "layout": layout,
                     "steep": steep,
+                    "remedy": _better_made(case, kind, target) or _evening(kind),
                 },
                 value=figures.emission_uniformity,
                 limit=100 * target,
@@ -90,15 +98,40 @@ def emission_even(case: Case) -> Iterator[Finding]:
             )
 
 
+def _evening(kind: Kind) -> Sentence:
+    """What gives the outlets of a kind more nearly the same flow."""
+    low, high = (Measured(end, "pressure") for end in kind.emitter.pressure_range)
+    return Sentence(OUTSIDE if kind.emitter.compensating else UNEVEN, {"low": low, "high": high})
+
+
+def _better_made(case: Case, kind: Kind, target: float) -> Sentence | None:
+    """What to do where no pressure makes outlets even enough that differ so much from one to the next."""
+    together = float(case.solved.pipework.network.outlets.count[kind.groups].min())
+    as_made = evenness_as_made(kind.emitter, together)
+    told = "As they are made they reach {most} % at best: take a kind of less variation, or more of them to a plant."
+    return Sentence(told, {"most": 100 * as_made}) if as_made < target else None
+
+
 def _is_line(case: Case, kind: Kind) -> bool:
     run = case.solved.pipework.plan.run(int(case.solved.pipework.outlet_run[kind.groups[0]]))
     return kind.emitter.line_source or run.pipe.kind == "dripline"
 
 
-def _steepest(case: Case) -> float:
-    """Steepest ground under any run with outlets. [-]"""
-    knots = [run.knots for run in case.solved.pipework.plan.runs if run.outlet_count]
-    return max(float(np.max(np.abs(np.diff(heights) / np.diff(at)))) for at, heights in knots)
+def _steepest(state: State) -> float:
+    """Steepest ground under pipe that carries part of the water. [-]
+
+    Pipe that carries all of it, or none, makes no outlet differ from another.
+    """
+    pipework, carried = state.pipework, np.abs(state.link_flow) / state.flow
+    divided = (carried > NO_FLOW) & (carried < 1.0 - NO_FLOW)
+    middle = np.delete(pipework.node_at, pipework.node_start[1:] - 1) + 0.5 * pipework.link_lengths()
+    steepest = 0.0
+    for run, instances in zip(pipework.plan.runs, pipework.plan.instances_of, strict=True):
+        links = slice(*pipework.link_start[[instances.start, instances.stop]])
+        at = middle[links][divided[links]]
+        if len(at):
+            steepest = max(steepest, float(np.abs(run.slopes)[np.searchsorted(run.knots[0][1:-1], at)].max()))
+    return steepest
 
 
 def well_made(case: Case) -> Iterator[Finding]:
@@ -119,24 +152,33 @@ def well_made(case: Case) -> Iterator[Finding]:
             )
 
 
-def _mean_flow(state: State, kind: Kind) -> float:
-    count = state.pipework.network.outlets.count[kind.groups]
-    return float(np.average(state.outlet_flow[kind.groups], weights=count))
-
-
 def kinds_alike(case: Case) -> Iterator[Finding]:
-    """Outlets of one valve want the same run time."""
-    kinds = sorted(emitter_kinds(case.solved.pipework), key=lambda kind: kind.flow)
-    if len(kinds) < 2 or kinds[-1].flow < UNLIKE * kinds[0].flow:
-        return
+    """Outlets of one valve want the same run time: judged by application rates, or by flows where no area is known."""
     state = case.solved.headline
-    least, most = (Measured(_mean_flow(state, kind), "outlet_flow") for kind in (kinds[0], kinds[-1]))
+    kinds, outlets = emitter_kinds(state.pipework), state.pipework.network.outlets
+    areas = [watered_area(state.pipework, kind) for kind in kinds]
+    counts = [float(outlets.count[kind.groups].sum()) for kind in kinds]
+    # The ground of a kind, or where that of any is unknown one plant to an outlet.
+    known = [area for area in areas if area is not None]
+    shares, dimension = (known, "rate") if len(known) == len(kinds) else (counts, "outlet_flow")
+    asked = [kind.flow * count / share for kind, count, share in zip(kinds, counts, shares, strict=True)]
+    if max(asked) < UNLIKE * min(asked):
+        return
+    slow, fast = asked.index(min(asked)), asked.index(max(asked))
+    given = [float(outlets.count[kind.groups] @ state.outlet_flow[kind.groups]) for kind in kinds]
+    least, most = (Measured(given[place] / shares[place], dimension) for place in (slow, fast))
     yield say(
         "outlet-kinds-mixed",
         "zone",
-        "On one valve {low} gives {limit} and {high} {value}: the same run time overwaters one or starves the other. "
-        "Put them on valves of their own, or match outlets to plants with care.",
-        {"low": kinds[0].name, "high": kinds[-1].name, "limit": least, "value": most},
+        "On one valve {low} gives {limit} and {high} {value}{each}: the same run time overwaters one or starves the "
+        "other. Put them on valves of their own, or match outlets to plants with care.",
+        {
+            "low": kinds[slow].name,
+            "high": kinds[fast].name,
+            "limit": least,
+            "value": most,
+            "each": "" if dimension == "rate" else " an outlet (no application rates, for the area of some is unknown)",
+        },
         value=most,
         limit=least,
         source=COMMON_PRACTICE,

@@ -10,7 +10,7 @@ from service.parts.models import Emitter, Pipe
 from service.schemas.answers import Finding
 from service.schemas.outlets import EvenOutlets
 from service.schemas.runs import Run
-from service.units.sentence import Measured
+from service.units.sentence import Measured, Sentence
 from service.zones.criteria import (
     CENTRE_FEED_RATIO,
     COMMON_PRACTICE,
@@ -22,15 +22,15 @@ from service.zones.criteria import (
     PHYSICS,
     RUN_TIME,
     SEPARATE_EMITTER_LENGTH,
+    SLACK_WORTH_A_WORD,
     STEEP,
     SURFACE_SLACK,
     VELOCITY_SOURCE,
+    WARMING,
     WORTH_A_WORD,
 )
 from service.zones.findings.case import Case, length, pressure, say
-
-WARMING = 25.0
-"""Warming of tubing in the sun that its slack is reckoned for. [K] Common practice, no source."""
+from service.zones.places import outlet_place
 
 
 def water_not_too_fast(case: Case) -> Iterator[Finding]:
@@ -51,6 +51,32 @@ def water_not_too_fast(case: Case) -> Iterator[Finding]:
             )
 
 
+def tubes_not_too_fast(case: Case) -> Iterator[Finding]:
+    """Velocity in the small tube of every outlet that has one. One finding a run, its fastest tube."""
+    state, pipework = case.solved.clean, case.solved.pipework
+    bores = [np.inf if kind.tube is None else kind.tube.pipe.inside_diameter for kind in pipework.plan.kinds]
+    velocity = state.outlet_flow / (np.pi / 4 * np.square(bores)[pipework.outlet_kind])
+    for instances in pipework.plan.instances_of:
+        first, end = np.searchsorted(pipework.outlet_run, (instances.start, instances.stop)).tolist()
+        fastest = first + int(np.argmax(velocity[first:end])) if first < end else None
+        if fastest is None or velocity[fastest] <= case.limits.velocity * (1 + 1e-9):
+            continue
+        yield say(
+            "velocity-high",
+            pipework.address(int(pipework.outlet_run[fastest])),
+            "Water runs at {value} in the small tube of the {outlet}; keep it under {limit}: use wider tubing, or two "
+            "outlets of half the flow.",
+            {
+                "value": _velocity(velocity[fastest]),
+                "limit": _velocity(case.limits.velocity),
+                "outlet": outlet_place(pipework, fastest),
+            },
+            value=_velocity(velocity[fastest]),
+            limit=_velocity(case.limits.velocity),
+            source=VELOCITY_SOURCE,
+        )
+
+
 def ends_flush(case: Case) -> Iterator[Finding]:
     """Speed at each end opened in turn, of a zone that gives water. One finding a run, its slowest copy."""
     if case.solved.headline.flow <= 0.0:
@@ -68,10 +94,15 @@ def ends_flush(case: Case) -> Iterator[Finding]:
             yield say(
                 "flushing-slow",
                 pipework.address(run),
-                "With the end of {where} open, water leaves it at {value}; dirt needs {limit}. "
-                "Shorten the line or flush fewer lines at a time from a stronger supply. Ends of this run too "
-                "slow: {count}.",
-                {"value": _velocity(velocity), "limit": _velocity(limit), "count": slow[number]},
+                "With the end of {where} open, water leaves it at {value}; dirt needs {limit}. Shorten or divide the "
+                "line, or flush it with more pressure.{alike}",
+                {
+                    "value": _velocity(velocity),
+                    "limit": _velocity(limit),
+                    "alike": ""
+                    if slow[number] == 1
+                    else Sentence(" Too slow of its copies: {n}.", {"n": slow[number]}),
+                },
                 value=_velocity(velocity),
                 limit=_velocity(limit),
                 source=FLUSHING_SOURCE,
@@ -90,7 +121,7 @@ def laterals_by_rule_of_thumb(case: Case) -> Iterator[Finding]:
         last = instances.start + int(np.argmin(ends[instances.start : instances.stop]))
         yield say(
             "lateral-long",
-            run.id,
+            pipework.address(last),
             "{where} is {value} long and the rule of thumb says {limit}; computed, its end still has {end}.",
             {"value": length(run.length), "limit": length(limit), "end": pressure(float(ends[last]))},
             value=length(run.length),
@@ -121,6 +152,7 @@ def _flexible(pipe: Pipe) -> bool:
 def laterals_alike(case: Case) -> Iterator[Finding]:
     """Laterals of one header should not differ in length by more than a third."""
     plan = case.solved.pipework.plan
+    numbers = {run.id: number for number, run in enumerate(plan.runs)}
     by_header: dict[str, list[Run]] = {}
     for run in plan.runs:
         if run.outlet_count and run.from_ is not None and run.closes_to is None:
@@ -130,7 +162,7 @@ def laterals_alike(case: Case) -> Iterator[Finding]:
         if longest.length > shortest.length * CENTRE_FEED_RATIO:
             yield say(
                 "centre-feed",
-                header,
+                plan.first_address(numbers[header]),
                 "Laterals of {where} run from {shortest} to {longest}; beside the shortest, {limit} is the most that "
                 "waters alike. Feed them from the middle so that they match.",
                 {
@@ -149,7 +181,7 @@ def uphill(case: Case) -> Iterator[Finding]:
     pipework = case.solved.pipework
     heights = pipework.network.elevation[pipework.network.outlets.node]
     top = float(heights.max())
-    if top > WORTH_A_WORD:
+    if top > WORTH_A_WORD * (1 + 1e-9):
         cost = top * pipework.water.specific_weight
         yield say(
             "uphill-feed",
@@ -166,7 +198,7 @@ def air_relief(case: Case) -> Iterator[Finding]:
     """Where air gathers: the highest place of a zone on a slope."""
     pipework = case.solved.pipework
     heights = pipework.network.elevation[pipework.node]
-    if float(np.ptp(heights)) <= WORTH_A_WORD:
+    if float(np.ptp(heights)) <= WORTH_A_WORD * (1 + 1e-9):
         return
     top = int(np.argmax(heights))
     run = int(np.searchsorted(pipework.node_start, top, side="right")) - 1
@@ -184,13 +216,13 @@ def air_relief(case: Case) -> Iterator[Finding]:
 
 def slope_placing(case: Case) -> Iterator[Finding]:
     """On a slope, separate emitters stand uphill of the plant."""
-    for run in case.solved.pipework.plan.runs:
-        distances, heights = run.knots
-        slope = float(np.max(np.abs(np.diff(heights) / np.diff(distances))))
+    plan = case.solved.pipework.plan
+    for number, run in enumerate(plan.runs):
+        slope = float(np.abs(run.slopes).max())
         if run.outlets is not None and run.pipe.kind != "dripline" and slope > STEEP:
             yield say(
                 "slope-placing",
-                run.id,
+                plan.first_address(number),
                 "{where} lies on a slope of {slope} %: set its emitters on the uphill side of the plants.",
                 {"slope": 100 * slope},
                 value=100 * slope,
@@ -236,25 +268,24 @@ def _drained(case: Case) -> float:
     lowest = float(network.elevation[network.outlets.node].min())
     start, end = network.link_ends
     middle = 0.5 * (network.elevation[start] + network.elevation[end])
-    lengths = np.diff(pipework.node_at, prepend=0.0)
-    lengths = np.delete(lengths, pipework.node_start[:-1])
-    return float((lengths * pipework.pipes.area)[middle > lowest + 1e-6].sum())
+    return float((pipework.link_lengths() * pipework.pipes.area)[middle > lowest + 1e-6].sum())
 
 
 def surface_tubing(case: Case) -> Iterator[Finding]:
     """Drip tubing lies on the ground: slack, mulch, ends within reach."""
-    runs = [run for run in case.solved.pipework.plan.runs if run.outlets is not None and _flexible(run.pipe)]
-    if not runs:
+    plan = case.solved.pipework.plan
+    lengths = [run.length if run.outlets is not None and _flexible(run.pipe) else 0.0 for run in plan.runs]
+    longest = max(lengths)
+    slack = longest * SURFACE_SLACK * WARMING
+    if slack < SLACK_WORTH_A_WORD * (1 - 1e-9):
         return
-    longest = max(runs, key=lambda run: run.length)
-    slack = longest.length * SURFACE_SLACK * WARMING
     yield say(
         "surface-tubing",
-        longest.id,
+        plan.first_address(lengths.index(longest)),
         "Lay drip tubing on the ground under mulch with its ends in reach for flushing, clear of young trunks, "
         "and leave "
         "about {slack} of slack in the {length} of {where} for a warm day.",
-        {"slack": length(slack), "length": length(longest.length)},
+        {"slack": length(slack), "length": length(longest)},
         value=length(slack),
         source=f"{COMMON_PRACTICE}; expansion of polyethylene from memory",
     )
