@@ -1,5 +1,6 @@
 """Lengths of pipe and what the service loses in them, for the rows."""
 
+import fluids
 import numpy as np
 
 from service.hydraulics.arrays import Floats
@@ -22,6 +23,13 @@ def darcy_weisbach(*, length: float, bore: float, roughness: float, viscosity: f
     """Head loss by the service's Darcy-Weisbach law. [m]"""
     pipes = pipe(length=length, bore=bore, roughness=roughness)
     return loss(friction_law(pipes, law="darcy_weisbach", viscosity=viscosity), flow)
+
+
+def by_colebrook(*, length: float, bore: float, roughness: float, viscosity: float, flow: float) -> float:
+    """Head loss with the factor of Colebrook, which handbooks print, as another library solves for it. [m]"""
+    velocity = flow / (np.pi / 4 * bore**2)
+    factor = fluids.Colebrook(velocity * bore / viscosity, roughness / bore)
+    return float(factor * length / bore * velocity**2 / (2 * 9.80665))
 
 
 def hazen_williams(*, length: float, bore: float, smoothness: float, flow: float) -> float:

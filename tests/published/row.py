@@ -1,4 +1,7 @@
-"""One row of evidence: a number from outside, what the service computes for it, and how close it must come."""
+"""One row of evidence: a number from outside, what the service computes for it, and how close it must come.
+
+Tests are parametrised by rows, and the page of evidence is made from the same ones: tests/evidence.
+"""
 
 from __future__ import annotations
 
@@ -14,6 +17,7 @@ class Provenance(StrEnum):
 
     FOUND = "read in a document that can be named"
     MEMORY = "from memory, not read again"
+    PRACTICE = "common practice, no source"
     DERIVED = "computed for this project from a named formula, not a published number"
 
 
@@ -26,6 +30,17 @@ class Source:
     year: int | None
     locator: str
     provenance: Provenance
+    address: str = ""  # where it was read
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """How a source computes what the service rightly computes otherwise, and that this gives the source's number."""
+
+    words: str
+    compute: Callable[[], float]
+    rel: float = 0.0
+    abs: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +51,15 @@ class Row:
     expected: float
     compute: Callable[[], float]
     source: Source
-    why: str  # of the tolerance
+    why: str  # of the tolerance, or of the difference where the service rightly differs
     rel: float = 0.0
     abs: float = 0.0
+    way: Way | None = None  # the source's own, where the service rightly differs
+
+    @property
+    def tolerance(self) -> float:
+        """Farthest that the computed number may lie from the expected one, in its unit."""
+        return max(self.rel * abs(self.expected), self.abs)
 
 
 def each(rows: Sequence[Row]) -> pytest.MarkDecorator:
@@ -47,8 +68,13 @@ def each(rows: Sequence[Row]) -> pytest.MarkDecorator:
 
 
 def agrees(row: Row) -> None:
-    """Fail unless the service computes what the source says."""
+    """Fail unless the service computes what the source says, and the source's own way gives its number."""
     computed = row.compute()
     assert computed == pytest.approx(row.expected, rel=row.rel, abs=row.abs), (
         f"{row.what}: {computed:.6g} computed, {row.expected:.6g} in {row.source.title} ({row.source.provenance})"
     )
+    if row.way is not None:
+        theirs = row.way.compute()
+        assert theirs == pytest.approx(row.expected, rel=row.way.rel, abs=row.way.abs), (
+            f"{row.what}: {theirs:.6g} {row.way.words}, {row.expected:.6g} in {row.source.title}"
+        )

@@ -62,6 +62,14 @@ WHITE_SMOOTH = Source(
     provenance=Provenance.MEMORY,
 )
 
+LAMINAR_LAW = Source(
+    title="Engineering Data Book (online edition), frictional losses for water",
+    author="Hydraulic Institute",
+    year=2024,
+    locator="equations 3.A.2 to 3.A.5, laminar flow",
+    provenance=Provenance.FOUND,
+)
+
 LINDEBURG = Source(
     title="Civil Engineering Reference Manual",
     author="M. R. Lindeburg",
@@ -210,8 +218,9 @@ FAO_MANUAL = Source(
     title="Irrigation Manual, volume IV, module 9: Localized Irrigation Systems",
     author="A. P. Savva and K. Frenken (FAO)",
     year=2002,
-    locator="example 8, equation 15",
+    locator="example 8, equation 15, on slides that reproduce it",
     provenance=Provenance.FOUND,
+    address="scribd.com/presentation/472208369",
 )
 
 FAO_INVERSE = Source(

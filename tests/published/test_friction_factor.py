@@ -14,6 +14,7 @@ from tests.published.row import Row, agrees, each
 from tests.published.sources import (
     CHURCHILL,
     EMBRY,
+    LAMINAR_LAW,
     LINDEBURG,
     MOODY_EXAMPLE,
     SWAMEE_JAIN_EXAMPLE,
@@ -53,10 +54,6 @@ def factor(reynolds: float, roughness: float) -> float:
     return float(friction_factor(np.array([reynolds], dtype=float), roughness)[0])
 
 
-def _moody_loss() -> float:
-    return darcy_weisbach(length=500.0, bore=0.2, roughness=0.26e-3, viscosity=1e-5, flow=0.2)
-
-
 def _white_loss() -> float:
     """V = 6 ft/s in 6 in. pipe at Re 270 000; the viscosity is the one that makes this Reynolds number."""
     bore, velocity = 0.5 * FOOT, 6 * FOOT
@@ -86,8 +83,13 @@ ROWS = [
         for reynolds, factors in GRID
         for roughness, f in zip((0.0, 1e-4, 1e-3), factors, strict=True)
     ),
-    Row("head loss of Moody's oil line", 117.0, _moody_loss, MOODY_EXAMPLE,
-        "the 117 m are from memory; f read off a chart, 1 %", rel=0.015),
+    *(
+        Row(f"f at Re {reynolds}, laminar", 64 / reynolds, lambda a=reynolds: factor(a, 1e-4), LAMINAR_LAW,
+            "64/Re, to which Churchill's formula tends", rel=1e-4)
+        for reynolds in (10, 100, 500, 1000)
+    ),
+    Row("pressure loss of 200 ft of asphalted cast iron, lbf/ft²", 280,
+        lambda: _white_loss() / FOOT * 62.4, WHITE_EXAMPLE, "two digits printed", rel=0.02),
     Row("head loss of 200 ft of asphalted cast iron", 4.5 * FOOT, _white_loss, WHITE_EXAMPLE,
         "two digits printed; the inputs are completed from memory", rel=0.02),
 ]  # fmt: skip

@@ -58,6 +58,12 @@ def constant_metric() -> float:
     return loss * 100**1.852 * 25**4.87
 
 
+def constant_si() -> float:
+    """K of m = K L (m³/s/C)^1.852 / m^4.87, from the service's loss in 25 mm pipe."""
+    loss = hazen_williams(length=1.0, bore=25 * MILLIMETRE, smoothness=100.0, flow=1e-3)
+    return loss * (100 / 1e-3) ** 1.852 * (25 * MILLIMETRE) ** 4.87
+
+
 def constant_network() -> float:
     """K of ft = K L (ft³/s/C)^1.852 / ft^4.871, from the service's loss in one-inch pipe."""
     loss = hazen_williams(length=FOOT, bore=INCH, smoothness=100.0, flow=0.01 * FOOT**3)
@@ -70,6 +76,7 @@ ROWS = [
     Row("K in gpm and inches", 0.2083 * 100**1.852, constant_us, PVC_FLOW_SHEET, CONSTANTS, rel=0.01),
     Row("K in gpm and inches, handbook", 1050.0, constant_us, KELLER_BLIESNER, CONSTANTS, rel=0.01),
     Row("K in L/s and mm, handbook", 1.21e12, constant_metric, KELLER_BLIESNER, CONSTANTS, rel=0.01),
+    Row("K in SI, handbook", 10.67, constant_si, KELLER_BLIESNER, CONSTANTS, rel=0.01),
     Row("K in ft³/s and ft, network form", 4.727, constant_network, KELLER_BLIESNER, CONSTANTS, rel=0.01),
     Row(
         "psi per ft of 1 in. at 10 gpm, C 150",

@@ -209,10 +209,13 @@ def subunit() -> dict[str, float]:
     }
 
 
-@each([
+SUBUNIT_ROWS = [
     Row(f"{figure} of the subunit", value, lambda figure=figure: subunit()[figure], LATERALS, "eight digits", rel=1e-7)
     for figure, value in SUBUNIT.items()
-])  # fmt: skip
+]
+
+
+@each(SUBUNIT_ROWS)
 def test_a_subunit_agrees_with_two_independent_solutions(row: Row):
     agrees(row)
 
@@ -225,12 +228,15 @@ def mean_head(case: str) -> float:
 RULE = "a rule of thumb for one pipe size on level ground"
 
 
-@each([
+RULE_ROWS = [
     Row("inlet head by the three quarters rule, ft", 46.2,
         lambda: (0.75 * solution_drop() + mean_head("orifices, level")) / FOOT, LATERAL_RULE, RULE, abs=0.02),
     Row("end head by the three quarters rule, ft", 44.2205,
         lambda: (mean_head("orifices, level") - 0.25 * solution_drop()) / FOOT, LATERAL_RULE, RULE, abs=0.02),
-])  # fmt: skip
+]  # fmt: skip
+
+
+@each(RULE_ROWS)
 def test_the_three_quarters_rule_holds(row: Row):
     agrees(row)
 

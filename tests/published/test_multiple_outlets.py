@@ -4,8 +4,6 @@ F is no formula of the service: it comes out of its solver for a lateral whose o
 power law of friction that the factor assumes.
 """
 
-import pytest
-
 from tests.networks import Drawing
 from tests.published.laterals import Lateral, constant
 from tests.published.pipes import PowerLaw
@@ -109,20 +107,3 @@ ROWS = [
 @each(ROWS)
 def test_reduction_factor_comes_out_of_the_solver(row: Row):
     agrees(row)
-
-
-@pytest.mark.parametrize("outlets", [5, 10, 50])
-def test_the_factor_misleads_where_a_lateral_runs_laminar(outlets):
-    """By hand: laminar friction goes with Q, so that F = (N + 1) / 2N; the handbooks' 1.75 asks for a quarter less."""
-
-    def friction(count: int) -> float:
-        spacing, flow = 0.5 * outlets / count, 5e-6 / count
-        kind, law = constant(flow), lambda drawing: drawing.network().friction
-        lateral = Lateral(
-            inlet_head=50.0, outlets=count, spacing=spacing, first=spacing, kind=kind, bore=0.016, law=law
-        )
-        return 50.0 - float(lateral.solve().head[0, count - 1])
-
-    laminar = friction(outlets) / friction(1)
-    assert laminar == pytest.approx((outlets + 1) / (2 * outlets), rel=1e-6)
-    assert EXACT[1.75][COUNTS.index(outlets)] < 0.8 * laminar

@@ -32,6 +32,12 @@ AT_ONE_ATMOSPHERE = [
     (40, 992.216, 0.00065273),
 ]
 
+IN_SQUARE_METRES = [
+    (5, 1.5182e-6), (10, 1.3063e-6), (15, 1.1386e-6), (20, 1.0034e-6), (25, 8.9266e-7), (30, 8.0071e-7),
+    (40, 6.5785e-7),
+]  # fmt: skip
+"""°C, m²/s at one atmosphere"""
+
 KINEMATIC = [(40, 1.664e-5), (50, 1.407e-5), (60, 1.210e-5), (70, 1.052e-5), (80, 0.926e-5)]  # °F, ft²/s
 
 SATURATION = "the table is at saturation, 5e-5 lighter than at one atmosphere; five digits printed"
@@ -54,6 +60,17 @@ ROWS = [
     *(
         Row(f"viscosity at {t} °C, 1 atm", mu, lambda t=t: dynamic_viscosity(t), IAPWS_DERIVED, CORRELATION, rel=1e-3)
         for t, _, mu in AT_ONE_ATMOSPHERE
+    ),
+    *(
+        Row(
+            f"kinematic viscosity at {t} °C, m²/s",
+            nu,
+            lambda t=t: Water.at(t).kinematic_viscosity,
+            IAPWS_DERIVED,
+            CORRELATION,
+            rel=1e-3,
+        )
+        for t, nu in IN_SQUARE_METRES
     ),
     *(
         Row(
