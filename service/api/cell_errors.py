@@ -32,7 +32,7 @@ def line(detail: str, faults: Sequence[Fault]) -> str:
     if faults:
         where, what, accepted = faults[0]
         more = f" And {len(faults) - 1} more." if len(faults) > 1 else ""
-        brief, full = f"{where.lstrip('?#')}: {what}", f" Accepted: {accepted}."
+        brief, full = f"{where.strip('?#{}')}: {what}", f" Accepted: {accepted}."
         told = brief + (full if len(START + brief + full + more) <= LONGEST else "") + more
     text = one_line(START + told)
     return text if len(text) <= LONGEST else text[: LONGEST - 1] + "…"

@@ -3,22 +3,16 @@
 from collections.abc import Container, Iterable, Mapping, Sequence
 from difflib import get_close_matches
 from typing import Any
-from urllib.parse import quote
 
 from service.api.expected import expected
-from service.api.problems import LONGEST_POINTER, MOST_ERRORS, FieldError, Refusal
-from service.api.strict_json import plain_name
+from service.api.pointers import plain_name, pointer
+from service.api.problems import MOST_ERRORS, FieldError, Refusal
 from service.units.dimensions import System
 
 Schemas = Mapping[str, Mapping[str, Any]]
 
 REPEAT_MARK = "#"
 """Behind the name of a parameter given again: no declared parameter has it, so the second one is an unknown one."""
-
-WHOLE_BODY = "#"
-
-LONGEST_NAME = 64
-"""Characters of a parameter's name that a pointer repeats; no declared one is longer."""
 
 _WORDS = {
     "missing": "This is missing.",
@@ -121,19 +115,3 @@ def _keys(value: Any) -> Container[str | int]:
     if isinstance(value, dict):
         return value
     return range(len(value)) if isinstance(value, list) else ()
-
-
-def pointer(where: str, place: Sequence[str | int]) -> str:
-    """A place as it is written in `errors[].pointer`.
-
-    >>> pointer("body", ["runs", 2, "a/b"]), pointer("query", ["length"]), pointer("body", [])
-    ('#/runs/2/a~1b', '?length', '#')
-    """
-    parts = [str(part) for part in place]
-    if where != "body":
-        return "?" + quote(".".join(parts)[:LONGEST_NAME], safe="")
-    steps = ["/" + quote(part.replace("~", "~0").replace("/", "~1"), safe="~") for part in parts]
-    # Keys are the caller's, and may be of any length: then the place is told as near as it can be.
-    while sum(map(len, steps)) >= LONGEST_POINTER:
-        steps.pop()
-    return WHOLE_BODY + "".join(steps)

@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Depends, Path, Query, Request, Response
 from pydantic import Field
 
+from service.api.pointers import pointer
 from service.api.present import CalculationQuery, Presenter
 from service.api.problems import FieldError, Refusal
 from service.api.strict_route import StrictRoute
@@ -67,6 +68,6 @@ async def get_part(
     try:
         part = catalogue.get(None, part_id)
     except UnknownPart as unknown:
-        fault = FieldError(pointer="?id", detail=str(unknown), accepted=unknown.accepted)
+        fault = FieldError(pointer=pointer("path", ["id"]), detail=str(unknown), accepted=unknown.accepted)
         raise Refusal("no-such-part", str(unknown), errors=[fault]) from None
     return await present.kept(lambda query: show_part(part, query.units), asked)

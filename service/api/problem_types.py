@@ -47,7 +47,10 @@ _ROWS: tuple[ProblemType, ...] = (
         "The body could not be read as JSON, or it could be read in two ways: a key given twice, NaN or Infinity, a "
         "number too large to hold, half of a character pair, nesting without end.",
         "Write the body with a JSON library instead of by hand; leave out what has no value instead of sending NaN.",
-        detail="The key 'length' stands twice in one object.",
+        detail="This key stands twice in one object: #/runs/0/length.",
+        pointer="#/runs/0/length",
+        fault="This key stands twice in one object.",
+        accepted="each key once",
     ),
     ProblemType(
         "sign-in-needed",
@@ -81,7 +84,7 @@ _ROWS: tuple[ProblemType, ...] = (
         "The address names a part that the catalogue does not hold.",
         "Take an id from GET /v1/parts; the nearest ones are named under `accepted`.",
         detail="The catalogue has no part of this id.",
-        pointer="?id",
+        pointer="{id}",
         fault="No part has this id.",
         accepted="pe-0.5in, pe-0.75in",
     ),

@@ -14,15 +14,13 @@ from starlette.responses import Response
 from starlette.types import Scope
 
 from service.api.cell_errors import line, wants_a_line
+from service.api.pointers import LONGEST_POINTER
 from service.api.problem_types import PROBLEM_TYPES, TYPE_OF_STATUS, ProblemType
 
 MEDIA_TYPE = "application/problem+json"
 
 MOST_ERRORS = 100
 """Errors listed in one answer; a body of a hundred thousand wrong numbers is not told all of them."""
-
-LONGEST_POINTER = 2000
-"""Characters of a pointer."""
 
 TEXT = r"^[^\u0000-\u0008\u000b-\u001f\u007f]*$"
 """Pattern of a text that people read: anything but control characters."""
@@ -37,9 +35,15 @@ class FieldError(BaseModel):
     model_config = ConfigDict(title="FieldError", frozen=True)
 
     pointer: Annotated[
-        str, Field(max_length=LONGEST_POINTER, pattern=r"^[#?][^\s]*$", examples=["#/runs/2/length", "?length"])
+        str,
+        Field(
+            max_length=LONGEST_POINTER,
+            pattern=r"^([#?]\S*|\{[a-z_]+\})$",
+            examples=["#/runs/2/length", "?length", "{id}"],
+        ),
     ]
-    """Where: a JSON Pointer into the body as a URI fragment (RFC 6901), or `?` and the name of a query parameter."""
+    """Where: a JSON Pointer into the body as a URI fragment (RFC 6901), `?` and the name of a query parameter, or
+    the name of a part of the path in braces."""
 
     detail: Annotated[str, Field(max_length=2000, pattern=TEXT, examples=["This is missing."])]
     """What is wrong there."""

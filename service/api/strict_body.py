@@ -10,7 +10,7 @@ from typing import Any
 from fastapi import Request
 from starlette.requests import ClientDisconnect
 
-from service.api.problems import Refusal
+from service.api.problems import FieldError, Refusal
 from service.api.strict_json import NotJson, parse
 from service.settings import Settings
 
@@ -56,4 +56,5 @@ def parse_body(raw: bytes) -> Any:
     try:
         return parse(raw)
     except NotJson as fault:
-        raise Refusal("not-json", str(fault)) from None
+        errors = [FieldError(pointer=at, detail=why.detail, accepted=why.accepted) for at, why in fault.places]
+        raise Refusal("not-json", str(fault), errors=errors) from None

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Protocol
 
-from service.api.field_errors import pointer
+from service.api.pointers import pointer
 from service.api.problems import FieldError, Refusal
 from service.units.dimensions import System
 from service.zones.faults import Where, ZoneFault, ZoneFaults

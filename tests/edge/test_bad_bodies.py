@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.api.strict_json import NotJson, parse
+from service.api.strict_json import UNKNOWN_SYNTAX, NotJson, parse
 
 JSON = {"Content-Type": "application/json"}
 
@@ -76,6 +76,63 @@ def test_what_is_not_json_is_a_400(ask, body):
     assert answer.headers["Content-Type"] == "application/problem+json"
     assert answer.json()["type"] == "/problems/not-json"
     assert len(answer.content) < 500
+    assert not [words for words in LIBRARY_WORDS if words in answer.text]
+
+
+LIBRARY_WORDS = ("Expecting", "delimiter", "Unterminated", "Invalid", "Extra data", "escape:", "char ", "decode")
+"""From the messages of json.decoder in the standard library, whose words are for its callers."""
+
+SYNTAX = {
+    b"  ": "The body is empty.",
+    b'{"length": 1': "The body ends before its value does: line 1, column 13.",
+    b'{"length": }': "A value is missing, or is written as JSON has none: line 1, column 12.",
+    b'{"length" 1}': "A colon is missing: line 1, column 11.",
+    b'{"length": 1\n "count": 2}': "A comma or a closing bracket is missing: line 2, column 2.",
+    b"{'length': 1}": "A name in double quotes is missing: line 1, column 2.",
+    b'{"name": "x}': "A text has no closing quote: line 1, column 10.",
+    b'{"name": "\\q"}': "A text holds a backslash that escapes nothing: line 1, column 11.",
+    b'{"name": "\\u12"}': "A text holds a backslash that escapes nothing: line 1, column 12.",
+    b'{"name": "\t"}': "A text holds a control character that is not escaped: line 1, column 11.",
+    b"{} {}": "More follows where the value has ended: line 1, column 4.",
+    b"\xef\xbb\xbf{}": "A byte order mark stands before the value: line 1, column 1.",
+}
+
+
+@pytest.mark.parametrize(("body", "told"), SYNTAX.items(), ids=map(repr, SYNTAX))
+def test_a_fault_of_syntax_is_told_with_line_and_column(ask, body, told):
+    assert ask("POST", "/v1/tiny", content=body, headers=JSON).json()["detail"] == told
+
+
+@given(st.binary(max_size=40) | st.text('{}[]",:\\u1 e-ntfa\n', max_size=40).map(str.encode))
+def test_no_library_speaks_to_callers(raw):
+    told = ""
+    try:
+        parse(raw)
+    except NotJson as fault:
+        told = str(fault)
+    assert not [words for words in LIBRARY_WORDS if words in told]
+    assert not told.startswith(UNKNOWN_SYNTAX)
+
+
+def test_what_cannot_be_trusted_is_told_place_by_place(ask):
+    body = b'{"runs": [1, {"length": NaN, "rise": 1e400}], "count": 12345678901234567890, "a": 1, "a": 2, "<b>": [NaN]}'
+    problem = ask("POST", "/v1/tiny", content=body, headers=JSON).json()
+    assert problem["detail"] == "NaN and Infinity are no JSON numbers: #/runs/1/length. There is more."
+    pointers = [error["pointer"] for error in problem["errors"]]
+    # A name that is no plain one is not repeated: then the place is told as near as it can be.
+    assert pointers == ["#/runs/1/length", "#/runs/1/rise", "#/count", "#/a", "#"]
+
+
+def test_half_a_pair_is_told_with_its_place(ask):
+    body = b'{"runs": [{"name": "\\ud83c\\udf39"}, {"name": "\\ud83c"}]}'
+    problem = ask("POST", "/v1/tiny", content=body, headers=JSON).json()
+    assert [error["pointer"] for error in problem["errors"]] == ["#/runs/1/name"]
+
+
+def test_of_many_places_a_hundred_are_told(ask):
+    answer = ask("POST", "/v1/tiny", content=b"[" + b"NaN," * 200_000 + b"1]", headers=JSON)
+    assert answer.status_code == 400
+    assert len(answer.json()["errors"]) == 100
 
 
 @pytest.mark.parametrize(("body", "pointer"), NOT_A_TINY.values(), ids=NOT_A_TINY)

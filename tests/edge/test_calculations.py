@@ -162,7 +162,18 @@ def test_a_table_of_a_part_is_turned_row_by_row():
 def test_an_unknown_part_names_the_nearest(ask):
     answer = ask("GET", "/v1/parts/pe-0.76in")
     assert answer.status_code == 404
-    assert "pe-0.75in" in answer.json()["errors"][0]["accepted"]
+    (error,) = answer.json()["errors"]
+    assert error["pointer"] == "{id}"
+    assert "pe-0.75in" in error["accepted"]
+
+
+@pytest.mark.parametrize("part_id", ["PE", "a%20b", "x" * 101])
+def test_a_part_of_the_path_is_pointed_at_as_such(ask, part_id):
+    """Not as a parameter, which it is not: `?id=…` would be one too many."""
+    answer = ask("GET", f"/v1/parts/{part_id}")
+    assert answer.status_code == 422
+    assert [error["pointer"] for error in answer.json()["errors"]] == ["{id}"]
+    assert [error["pointer"] for error in ask("GET", "/v1/parts/pe-0.75in?id=1").json()["errors"]] == ["?id"]
 
 
 def test_an_operators_part_is_listed_found_and_used(tmp_path):
