@@ -55,6 +55,46 @@ def test_roots_are_found_between_brackets_however_bent_the_function(law, root: f
     np.testing.assert_allclose(found, root, atol=1e-11)
 
 
+@pytest.mark.parametrize("root", [0.0, 3.7, 10.0])
+def test_a_straight_line_is_met_in_one_step_at_the_brackets_too(root: float):
+    """The first look finds the root, the second one that there is nothing left to do."""
+    looks: list[float] = []
+
+    def line(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        looks.append(float(x[0]))
+        return 2.0 * (x - root), np.full_like(x, 2.0)
+
+    ends = np.array([0.0]), np.array([10.0])
+    assert bracketed_root(line, low=ends[0], high=ends[1], guess=np.array([5.0]), nearness=0.0)[0] == root
+    assert looks == [5.0, root]
+
+
+def test_a_curve_is_met_as_fast_as_newtons_method_goes():
+    """x² = 2 from 2 in six steps by hand, each with twice the digits of the one before, and no bracket in the way."""
+    looks: list[float] = []
+
+    def square(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        looks.append(float(x[0]))
+        return x**2 - 2.0, 2.0 * x
+
+    bracketed_root(square, low=np.array([0.1]), high=np.array([2.0]), guess=np.array([2.0]), nearness=1e-15)
+    newton = [2.0, 3 / 2, 17 / 12, 577 / 408, 665857 / 470832]
+    assert looks[:5] == pytest.approx(newton, rel=1e-15)
+    assert len(looks) <= 6
+
+
+def test_steps_that_do_not_shrink_are_halved_until_the_root_is_between_them():
+    """Of a sharp bend Newton's method would go from one side to the other for ever: at most as many looks as digits."""
+    looks: list[float] = []
+
+    def bend(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        looks.append(float(x[0]))
+        return np.cbrt(x - 3.0), 1.0 / (3.0 * np.cbrt(np.square(x - 3.0)) + 1e-300)
+
+    bracketed_root(bend, low=np.zeros(1), high=np.full(1, 10.0), guess=np.array([9.0]), nearness=1e-13)
+    assert len(looks) < 60
+
+
 def test_a_search_without_end_hands_out_its_best_guess():
     found = bracketed_root(
         lambda x: (x - 2.0, np.ones_like(x)), low=np.zeros(1), high=np.ones(1) * 5.0, guess=np.zeros(1), nearness=-1.0

@@ -8,6 +8,7 @@ arithmetical solution by finite differences of physical problems", Philosophical
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -46,7 +47,7 @@ def friction(count: int, **zone) -> float:
 def approached(found: list[float], limit: float, *, rate: tuple[float, float] = (3.5, 4.5)) -> None:
     """Errors fall fourfold, and the extrapolated answer is far closer than the best one."""
     errors = [value - limit for value in found]
-    for coarse, fine in zip(errors, errors[1:], strict=False):
+    for coarse, fine in pairwise(errors):
         assert rate[0] < coarse / fine < rate[1]
     extrapolated = (4 * found[-1] - found[-2]) / 3
     assert abs(extrapolated - limit) < 0.05 * abs(errors[-1])
