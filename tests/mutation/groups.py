@@ -1,0 +1,51 @@
+"""Which modules are mutated together, how many of their mutants are tried, and by which tests."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+ALL = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Modules of one room that the same tests look at closely and in seconds."""
+
+    room: str  # folder below service/
+    modules: dict[str, int]  # how many mutants of each are tried, at most
+    others: int  # and of each module that is not named; none of them when 0
+    tests: tuple[str, ...]
+    leaving_out: tuple[str, ...] = ()  # slow tests, or such as no mutant of these modules could be seen by alone
+
+
+GROUPS = {
+    "laws": Group(
+        room="hydraulics",
+        modules=dict.fromkeys(("friction", "devices", "supply", "outlets", "water", "bracketed_root"), ALL),
+        others=0,
+        tests=(
+            "tests/properties/test_derivatives.py",
+            "tests/properties/test_friction_laws.py",
+            "tests/properties/test_outlet_laws.py",
+            "tests/properties/test_device_laws.py",
+            "tests/published/test_water.py",
+            "tests/hydraulics/test_descent.py",
+        ),
+        leaving_out=("test_a_descent_from_anywhere", "test_the_flow_that_a_drop_carries"),
+    ),
+    "solver": Group(
+        room="hydraulics",
+        modules={"scenarios": ALL, "arrays": ALL, "network": ALL}
+        | dict.fromkeys(("condensation", "continuity", "descent", "newton", "shape", "solve", "spanning_tree"), 40),
+        others=0,
+        tests=("tests/hydraulics", "tests/properties/test_balances.py", "tests/properties/test_same_zone.py"),
+        leaving_out=("one_pipe", "walked_up", "hundred_thousand", "a_hundred_hard_zones", "too_long"),
+    ),
+    "zones": Group(
+        room="zones",
+        modules=dict.fromkeys(("thresholds", "uniformity", "criteria", "regulator"), 40),
+        others=7,
+        tests=("tests/zones", "tests/advice"),
+        leaving_out=("test_threshold_properties", "test_over_http", "test_hostile"),
+    ),
+}
