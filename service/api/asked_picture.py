@@ -14,7 +14,7 @@ from service.units.model import Maybe, Model, UnitModel
 from service.units.quantity import Plain
 from service.units.reading import is_reading, reading
 
-SMALLEST_WIDTH, SMALLEST_HEIGHT = 5, 4
+SMALLEST_WIDTH, SMALLEST_HEIGHT = 6.0, 4.5
 """Size on paper below which the words on a picture would not fit. [in]"""
 
 SIZES = ("width", "height", "dpi")
@@ -37,7 +37,7 @@ class Picture(Model):
 
     dpi: Annotated[int, Plain(50, 300, whole=True)] = 110
     """Pixels to the inch. Words keep their size on paper, so with more pixels to the inch they take more of them. At
-    least 5 inches have to fit into the width and 4 into the height."""
+    least 6 inches have to fit into the width and 4.5 into the height."""
 
     @model_validator(mode="wrap")
     @classmethod
@@ -71,7 +71,7 @@ def faults_of_picture(request: Request, plots: Sequence[str], *, draws: bool) ->
                 accepted = "format=png or format=svg beside it"
                 yield FieldError(pointer=f"?{name}", detail="Nothing but a picture has a size.", accepted=accepted)
         return
-    most = min(how.width // SMALLEST_WIDTH, how.height // SMALLEST_HEIGHT)
+    most = int(min(how.width / SMALLEST_WIDTH, how.height / SMALLEST_HEIGHT))
     if how.dpi > most:
         told = f"Words would not fit into {how.width} by {how.height} pixels of this size."
         yield FieldError(pointer="?dpi", detail=told, accepted=f"at most {most}, or more pixels")

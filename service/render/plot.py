@@ -20,6 +20,7 @@ class Size:
     width: int  # [px]
     height: int  # [px]
     dpi: int  # dots to the inch
+    captioned: bool = True  # whether title and footer are drawn, or the page that holds the picture has them
 
     @property
     def inches(self) -> tuple[float, float]:

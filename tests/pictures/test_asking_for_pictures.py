@@ -100,7 +100,7 @@ def test_a_download_is_named_for_what_it_shows(ask):
         ("width=800", {"?width": "format=png or format=svg beside it"}),
         ("format=png&width=99999", {"?width": "from 320 to 3400"}),
         ("format=png&height=100&dpi=9.5", {"?height": "from 240 to 3400", "?dpi": "from 50 to 300"}),
-        ("format=png&width=400&dpi=300", {"?dpi": "at most 80, or more pixels"}),
+        ("format=png&width=400&dpi=300", {"?dpi": "at most 66, or more pixels"}),
     ],
 )
 def test_what_does_not_go_together_is_told(ask, query, expected):

@@ -50,7 +50,7 @@ def test_every_plot_of_every_zone_is_drawn(name, plot):
 
 
 @pytest.mark.parametrize("plot", PLOTS)
-@pytest.mark.parametrize(("width", "height", "dpi"), [(320, 256, 64), (900, 1100, 150)])
+@pytest.mark.parametrize(("width", "height", "dpi"), [(324, 243, 54), (900, 1100, 150)])
 def test_a_png_has_the_pixels_that_were_asked_for(plot, width, height, dpi):
     picture = drawn(document(plot, "rain-tank"), Plot(plot, Size(width, height, dpi)), "png")
     assert png_size(picture) == (width, height)

@@ -18,7 +18,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.layout_engine import ConstrainedLayoutEngine
 
-from service.render.pictures.lettering import TYPEFACE, fitted, text_width
+from service.render.pictures.lettering import TYPEFACE, fitted, text_width, wrapped
 from service.render.plot import POINTS_PER_INCH, Size
 from service.units.sentence import figure as rounded
 
@@ -30,6 +30,7 @@ mpl.rcParams.update(
         "font.family": [TYPEFACE],
         "font.size": 9.0,
         "text.parse_math": False,  # a name with $ in it is a name
+        "text.hinting": "no_hinting",  # words are as wide as their type, at every number of dots to the inch
         "axes.formatter.use_mathtext": False,
         "axes.spines.top": False,
         "axes.spines.right": False,
@@ -58,8 +59,14 @@ LEAST: Mapping[str, Any] = {"color": BLUE, "linewidth": 1.0, "linestyle": (0, (5
 MARGIN = 10.0
 """Free of everything, all around. [points]"""
 
-TITLE, FOOTER = 36.0, 12.0
-"""Heights of what stands above and below the axes. [points]"""
+EDGE = 1.0
+"""The same where a page puts words and space around the picture. [points]"""
+
+TITLE, LINE, FOOTER = 24.0, 12.0, 12.0
+"""Heights of the title, of a line that says what is shown, and of the footer. [points]"""
+
+MOST_LINES = 2
+"""Lines that say what is shown; what is longer is cut. [-]"""
 
 AROUND_AXES = 75.0
 """Beside the axes, about: margins and the labels of one axis. [points]"""
@@ -69,6 +76,15 @@ BESIDE_WORDS = 36.0
 
 DRAWING = threading.Lock()
 """The plotting library must not draw in two threads at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What is kept free of the axes. [points]"""
+
+    around: float
+    above: float = 0.0
+    below: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,27 +105,31 @@ SIGNED: Mapping[str, Mapping[str, None]] = MappingProxyType(
 def picture(draw: Callable[[Figure], None], caption: Caption, size: Size, form: str) -> bytes:
     """A picture in a format, its axes filled by `draw`. Equal arguments give equal bytes."""
     with DRAWING:
-        figure = Figure(figsize=size.inches, layout=_layout(size))
-        _write_around(figure, caption, size)
+        shows = wrapped(caption.shows, size.points - 2 * MARGIN, 9, MOST_LINES)
+        room = Room(MARGIN, TITLE + LINE * len(shows), FOOTER) if size.captioned else Room(EDGE)
+        figure = Figure(figsize=size.inches, layout=_layout(size, room))
+        if size.captioned:
+            _write_around(figure, caption, shows, size)
         draw(figure)
         target = BytesIO()
         figure.savefig(target, format=form, dpi=size.dpi, metadata=dict(SIGNED[form]))
         return target.getvalue()
 
 
-def _write_around(figure: Figure, caption: Caption, size: Size) -> None:
+def _write_around(figure: Figure, caption: Caption, shows: Sequence[str], size: Size) -> None:
     wide, high = (inch * POINTS_PER_INCH for inch in size.inches)
     room, left = wide - 2 * MARGIN, MARGIN / wide
     top = high - MARGIN
     figure.text(left, top / high, fitted(caption.name, room, 11, bold=True), size=11, weight="bold", va="top")
-    figure.text(left, (top - 16) / high, fitted(caption.shows, room, 9), size=9, color=SOFT, va="top")
+    for number, line in enumerate(shows):
+        figure.text(left, (top - 16 - LINE * number) / high, line, size=9, color=SOFT, va="top")
     figure.text(left, MARGIN / high, fitted(caption.below, room, 7), size=7, color=SOFT, va="bottom")
 
 
-def _layout(size: Size) -> ConstrainedLayoutEngine:
-    """The axes with all that belongs to them between title and footer."""
+def _layout(size: Size, room: Room) -> ConstrainedLayoutEngine:
+    """The axes with all that belongs to them within the room kept free around them."""
     wide, high = (inch * POINTS_PER_INCH for inch in size.inches)
-    left, bottom, top = MARGIN, MARGIN + FOOTER, MARGIN + TITLE
+    left, bottom, top = room.around, room.around + room.below, room.around + room.above
     rect = (left / wide, bottom / high, 1 - 2 * left / wide, 1 - (top + bottom) / high)
     return ConstrainedLayoutEngine(rect=rect, w_pad=0.02, h_pad=0.03)
 

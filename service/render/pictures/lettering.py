@@ -39,6 +39,19 @@ def fitted(text: str, width: float, size: float, *, bold: bool = False) -> str:
     return text[:low].rstrip() + ELLIPSIS
 
 
+def wrapped(text: str, width: float, size: float, most: int) -> list[str]:
+    """The text on at most so many lines, none wider than `width`; the last one is cut to it. Sizes in points."""
+    lines: list[str] = []
+    words = drawable(text).split()
+    while words and len(lines) < most - 1:
+        count = 1
+        while count < len(words) and text_width(" ".join(words[: count + 1]), size) <= width:
+            count += 1
+        lines.append(fitted(" ".join(words[:count]), width, size))
+        words = words[count:]
+    return [*lines, fitted(" ".join(words), width, size)] if words else lines
+
+
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of a drawable text. [points]"""
     face = FontProperties(family=TYPEFACE, weight="bold" if bold else "normal", size=size)

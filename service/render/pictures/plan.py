@@ -28,7 +28,9 @@ from service.render.pictures.canvas import (
     picture,
 )
 from service.render.pictures.courses import Course, courses_of
-from service.render.plot import Size
+from service.render.pictures.lettering import drawable, text_width
+from service.render.pictures.names import LONGEST, TYPE, Pipes, placed
+from service.render.plot import POINTS_PER_INCH, Size
 from service.units.sentence import figure as rounded
 
 Floats = NDArray[np.float64]
@@ -40,12 +42,24 @@ which would be lost on white paper, is left out."""
 CLASSES = 7
 """Most classes of pressure. [-] More shades than this cannot be matched to a legend by eye."""
 
-FINEST = 0.05
+FINEST = 0.02
 """Narrowest range of pressures that is told apart, over the highest. [-]"""
+
+CLOSEST = 0.5
+"""Least width of the first and the last class, over that of the others, so that their bounds can be read. [-]"""
 
 WIDE, NARROW = 4.5, 2.5
 """Lines of pipes without outlets and with outlets. [points]"""
 
+
+ONE_CLASS = 0.3
+"""Shade of pipes that have all about the same pressure. [-]"""
+
+LEAST_ROOM = 17.0
+"""Between pipes and the edge of the axes. [points]"""
+
+ABOVE_AND_BELOW = 125.0
+"""Title, legend, axis and footer, about. [points]"""
 
 SCALE = 60.0
 """Width of the scale of pressures beside the axes, about. [points]"""
@@ -61,6 +75,9 @@ class Plan:
     stretches: Sequence[Floats]  # (n, 2) corners of each stretch that is drawn in one colour
     pressure: Floats  # (k,) mean of each stretch
     width: Floats  # (k,) of the line [points]
+    names: Sequence[str]  # of each pipe
+    left: Sequence[bool]  # whether others leave it, for each pipe
+    thick: Floats  # (n,) width of each pipe [points]
     joints: Floats  # (j, 2, 2) from the far end of a pipe to the place that it joins
     critical: Floats  # (2,)
 
@@ -70,9 +87,10 @@ def plan_of(document: Mapping[str, Any]) -> Plan:
     pipes = document["pipes"]
     courses, true = courses_of(pipes)
     thin = min(1.0, 60 / len(pipes)) ** 0.5
+    thick = np.array([(NARROW if pipe["outlets"] else WIDE) * max(thin, 0.25) for pipe in pipes])
     bounds = classes(np.array([place["pressure"] for pipe in pipes for place in pipe["places"]]))
     stretches, pressures, widths, joints = [], [], [], []
-    for pipe, course in zip(pipes, courses, strict=True):
+    for pipe, course, width in zip(pipes, courses, thick.tolist(), strict=True):
         at, pressure = (np.array([place[key] for place in pipe["places"]]) for key in ("at", "pressure"))
         points, distances = course.corners(at)
         middle = np.interp((distances[:-1] + distances[1:]) / 2, at, pressure)
@@ -80,11 +98,12 @@ def plan_of(document: Mapping[str, Any]) -> Plan:
         for first, last in pairwise([0, *changes.tolist(), len(middle)]):
             stretches.append(points[first : last + 1])
             pressures.append(float(middle[first:last].mean()))
-            widths.append((NARROW if pipe["outlets"] else WIDE) * max(thin, 0.25))
+            widths.append(width)
         if "joins" in pipe:
             joints.append((points[-1], courses[pipe["joins"]["pipe"]].at(pipe["joins"]["at"])))
     critical = document["critical_outlet"]
     number = next(number for number, pipe in enumerate(pipes) if pipe["run"] == critical["run"])
+    parents = {pipe.get("parent") for pipe in pipes}
     return Plan(
         courses=courses,
         true=true,
@@ -92,28 +111,33 @@ def plan_of(document: Mapping[str, Any]) -> Plan:
         stretches=stretches,
         pressure=np.array(pressures),
         width=np.array(widths),
+        names=[pipe["run"] for pipe in pipes],
+        left=[number in parents for number in range(len(pipes))],
+        thick=thick,
         joints=np.array(joints).reshape(-1, 2, 2),
         critical=courses[number].at(critical["at"]),
     )
 
 
 def classes(pressure: Floats) -> Floats:
-    """Bounds of even classes, at round figures, that hold all the pressures."""
+    """Bounds of classes from the least to the greatest pressure, parted at round figures; only the ends if all is one.
+
+    >>> classes(np.array([21.7, 25.0]))
+    array([21.7, 22. , 22.5, 23. , 23.5, 24. , 24.5, 25. ])
+    """
     low, high = float(pressure.min()), float(pressure.max())
-    least = max(FINEST * max(abs(low), abs(high)), 1e-9)
-    if high - low < least:
-        low, high = low - least / 2, high + least / 2
-    ticks = MaxNLocator(nbins=CLASSES, steps=[1, 2, 2.5, 5, 10], min_n_ticks=3).tick_values(low, high)
-    bounds = np.array(ticks, dtype=np.float64)
-    step = bounds[1] - bounds[0]
-    kept: Floats = bounds[(bounds > low - step) & (bounds < high + step)]
-    return kept
+    if high - low <= FINEST * max(abs(low), abs(high)):
+        return np.array([low, high])
+    round_figures = MaxNLocator(nbins=CLASSES, steps=[1, 2, 2.5, 5, 10]).tick_values(low, high)
+    clear = CLOSEST * (round_figures[1] - round_figures[0])
+    inner = [bound for bound in round_figures if low + clear < bound < high - clear]
+    return np.array([low, *inner, high])
 
 
 def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     """The picture."""
     shown, units = plan_of(document), document["units"]
-    told = "distances are true" if shown.true else "not to scale: pipes are drawn apart"
+    told = "to scale" if shown.true else "not to scale: pipes are drawn apart"
     caption = Caption(
         document["name"],
         f"Sketch of the pipes with the pressure in them; {told}, directions are not the site's",
@@ -122,27 +146,39 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
 
     def fill(figure: Figure) -> None:
         axes = figure.subplots()
-        bounds, stretches = shown.bounds, list(shown.stretches)
-        norm = BoundaryNorm(bounds, COLOURS.N)
-        # A dark edge, so that the lightest class stands out from the paper too.
-        axes.add_collection(LineCollection(stretches, linewidths=shown.width + 0.8, colors=SOFT, zorder=2))
-        pipes = LineCollection(stretches, linewidths=shown.width, cmap=COLOURS, norm=norm, zorder=3)
-        pipes.set_array(shown.pressure)
-        axes.add_collection(pipes)
         apart = shown.joints[np.abs(shown.joints[:, 0] - shown.joints[:, 1]).max(axis=1) > _slack(shown)]
         if len(apart):
             told = "one place: the end of a pipe and where it joins"
             axes.add_collection(
                 LineCollection(list(apart), linewidths=0.9, colors=INK, linestyles=":", zorder=1, label=told)
             )
-        legend = figure.colorbar(pipes, ax=axes, ticks=bounds, spacing="proportional", aspect=32, pad=0.015)
-        legend.set_label(f"pressure, {units['pressure']}")
-        legend.ax.set_yticklabels([f"{bound:g}" for bound in np.round(bounds, 6)])
-        _frame(axes, shown, units["length"])
-        _mark(axes, shown, document, size.points - AROUND_AXES - SCALE - BESIDE_WORDS)
-        legend_above(axes, size, beside=SCALE)
+        beside = _pipes(figure, axes, shown, units["pressure"])
+        _mark(axes, shown, document, size.points - AROUND_AXES - beside - BESIDE_WORDS)
+        _frame(axes, shown, units["length"], size)
+        legend_above(axes, size, beside=beside)
+        _name(figure, axes, shown)
 
     return picture(fill, caption, size, form)
+
+
+def _pipes(figure: Figure, axes: Axes, shown: Plan, unit: str) -> float:
+    """The pipes in the colours of their pressures, and what the colours mean; the room that takes beside. [points]"""
+    stretches, bounds = list(shown.stretches), shown.bounds
+    # A dark edge, so that the lightest class stands out from the paper too.
+    axes.add_collection(LineCollection(stretches, linewidths=shown.width + 0.8, colors=SOFT, zorder=2))
+    pipes = LineCollection(stretches, linewidths=shown.width, cmap=COLOURS, zorder=3)
+    axes.add_collection(pipes)
+    ends = [rounded(bound) for bound in bounds]
+    if len(bounds) == 2:
+        pipes.set_color(COLOURS(ONE_CLASS))
+        pipes.set_label(f"all pipes: {' to '.join(dict.fromkeys(ends))} {unit}")
+        return 0.0
+    pipes.set_norm(BoundaryNorm(bounds, COLOURS.N))
+    pipes.set_array(shown.pressure)
+    scale = figure.colorbar(pipes, ax=axes, ticks=bounds, spacing="proportional", aspect=32, pad=0.015)
+    scale.set_label(f"pressure, {unit}")
+    scale.ax.set_yticklabels(ends)
+    return SCALE
 
 
 def _slack(shown: Plan) -> float:
@@ -150,23 +186,58 @@ def _slack(shown: Plan) -> float:
     return 1e-3 * float(np.ptp(np.concatenate(shown.stretches), axis=0).max())
 
 
-def _frame(axes: Axes, shown: Plan, unit: str) -> None:
+def _frame(axes: Axes, shown: Plan, unit: str, size: Size) -> None:
+    """Axes with room for the names behind the ends of pipes; equal in both directions where distances are true."""
     ends = np.concatenate(shown.stretches)
     low, high = ends.min(axis=0), ends.max(axis=0)
-    room = np.maximum((high - low) * 0.06, (high - low).max() * 0.02)
-    axes.set_xlim(low[0] - room[0], high[0] + room[0])
-    axes.set_ylim(low[1] - room[1] * 2, high[1] + room[1] * 2)
+    wide = np.array([size.points - AROUND_AXES - SCALE, size.inches[1] * POINTS_PER_INCH - ABOVE_AND_BELOW])
+    before, behind = _room_of_names(shown)
+    scale = np.maximum(high - low, 1e-3 * (high - low).max()) / np.maximum(wide - before - behind, wide / 3)
+    axes.set_xlim(low[0] - before[0] * scale[0], high[0] + behind[0] * scale[0], auto=True)
+    axes.set_ylim(low[1] - before[1] * scale[1], high[1] + behind[1] * scale[1], auto=True)
     axes.grid(visible=False)
     if shown.true:
+        axes.set_aspect("equal", adjustable="datalim")
         axes.set_xlabel(f"distance, {unit}")
         axes.set_ylabel(f"distance, {unit}")
-        if low[1] == high[1]:
-            axes.set_yticks([0.0])
     else:
         axes.set_xticks([])
         axes.set_yticks([])
         for side in ("left", "bottom"):
             axes.spines[side].set_visible(False)
+
+
+def _room_of_names(shown: Plan) -> tuple[Floats, Floats]:
+    """Room for names of pipes before the least and behind the greatest place, across and up. [points]"""
+    before, behind = np.full(2, LEAST_ROOM), np.full(2, LEAST_ROOM)
+    longest = max((name for name, left in zip(shown.names, shown.left, strict=True) if not left), key=len)
+    needs = min(text_width(drawable(longest), TYPE), LONGEST) + LEAST_ROOM
+    for course, left in zip(shown.courses, shown.left, strict=True):
+        if not left:
+            behind[course.heading > 0.5] = needs
+            before[course.heading < -0.5] = needs
+    return before, behind
+
+
+def _name(figure: Figure, axes: Axes, shown: Plan) -> None:
+    """The names of the pipes where they find room, once it is settled where all else stands."""
+    engine = figure.get_layout_engine()
+    if engine is not None:
+        engine.execute(figure)
+    axes.apply_aspect()
+    to_points = POINTS_PER_INCH / figure.dpi
+
+    def points(places: Floats) -> Floats:
+        drawn: Floats = axes.transData.transform(places.reshape(-1, 2)) * to_points
+        return drawn.reshape(places.shape)
+
+    ends = np.array([(course.start, course.at(course.along[0][-1])) for course in shown.courses])
+    pipes = Pipes(shown.names, points(ends), shown.left, shown.thick)
+    marks = points(np.array([shown.courses[0].start, shown.critical]))
+    style: dict[str, Any] = {"size": TYPE, "ha": "center", "va": "center", "rotation_mode": "anchor", "zorder": 7}
+    for name in placed(pipes, marks, np.array(axes.bbox.extents) * to_points):
+        x, y = axes.transData.inverted().transform(name.middle / to_points).tolist()
+        axes.text(x, y, name.text, rotation=90 if name.upright else 0, in_layout=False, **style)
 
 
 def _mark(axes: Axes, shown: Plan, document: Mapping[str, Any], room: float) -> None:

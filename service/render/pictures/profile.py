@@ -98,7 +98,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     told = f"{rounded(abs(spare))} {units['pressure']} {'to spare' if spare >= 0 else 'too little'}"
     caption = Caption(
         document["name"],
-        f"Pressure and flow from the zone inlet to the outlet with the least to spare, which has {told}",
+        f"Pressure and flow from the zone inlet to the critical outlet, which has {told}",
         f"endline {document['version']} · {document['state']} · friction by {friction}",
     )
 

@@ -32,8 +32,8 @@ Floats = NDArray[np.float64]
 
 STATES = "lowest outlet and flow: filter due for cleaning · highest outlet: filter clean"
 
-KEY_COLUMNS = 500.0
-"""Width from which the key of the thresholds stands in two columns. [points]"""
+KEY_TYPE, BETWEEN_COLUMNS = 7.5, 14.0
+"""Type of the key of the thresholds, and the space between its columns where it has room for two. [points]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,15 +72,14 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     units, supply = document["units"], document["supply_pressure"]
     caption = Caption(
         document["name"],
-        f"Lowest outlet (line) up to the highest one (shaded), and flow, as the supply rises; this supply has "
-        f"{rounded(supply)} {units['pressure']}",
+        "Pressure of the lowest outlet (line) up to the highest (shaded), and flow, as the supply rises",
         f"endline {document['version']} · {STATES}",
     )
     without = curves_of(document["without_regulator"])
     regulated = curves_of(document["with_regulator"]) if "with_regulator" in document else None
 
     def fill(figure: Figure) -> None:
-        above, below = figure.subplots(2, 1, sharex=True, height_ratios=[3, 1.1])
+        above, below = figure.subplots(2, 1, sharex=True, height_ratios=[3, 1.3])
         _pressures(above, document, without, regulated)
         below.plot(without.supply, without.flow, color=ORANGE, linewidth=1.6, linestyle=(0, (4, 2)))
         if regulated is not None:
@@ -114,9 +113,10 @@ def _pressures(axes: Axes, document: Mapping[str, Any], without: Curves, regulat
         axes.fill_between(regulated.supply, regulated.lowest, regulated.highest, color=INK, alpha=0.18, linewidth=0)
         axes.plot(regulated.supply, regulated.lowest, color=INK, linewidth=2, label=told)
     here = document["lowest_outlet"]["pressure"]
-    place = [document["supply_pressure"]], [here]
+    supply = document["supply_pressure"]
+    told = f"this supply of {rounded(supply)} {unit}: {rounded(here)} {unit}"
     style: dict[str, Any] = {"color": BLUE, "markersize": 7, "markeredgecolor": "white", "zorder": 5}
-    axes.plot(*place, "D", label=f"this supply: {rounded(here)} {unit}", linestyle="none", **style)
+    axes.plot([supply], [here], "D", label=told, linestyle="none", **style)
     axes.set_ylim(0, top)
     axes.set_ylabel(f"pressure, {unit}")
     axes.tick_params(labelbottom=False)
@@ -156,7 +156,8 @@ def _key(figure: Figure, marks: Sequence[Mark], farthest: float, unit: str, size
         for line, mark in zip(lines, marks, strict=True)
     ]
     half = -(-len(lines) // 2)
-    columns = [lines[:half], lines[half:]] if size.points > KEY_COLUMNS else [lines]
+    wide = max(text_width(line, KEY_TYPE) for line in lines) + BETWEEN_COLUMNS
+    columns = [lines[:half], lines[half:]] if 2 * wide <= size.points - AROUND_AXES else [lines]
     below: dict[str, Any] = {
         "xycoords": "axes fraction",
         "textcoords": "offset points",
@@ -165,4 +166,4 @@ def _key(figure: Figure, marks: Sequence[Mark], farthest: float, unit: str, size
     }
     for number, column in enumerate(columns):
         place = (number / len(columns), 0)
-        figure.axes[1].annotate("\n".join(column), place, (0, -36), size=7.5, annotation_clip=False, **below)
+        figure.axes[1].annotate("\n".join(column), place, (0, -36), size=KEY_TYPE, annotation_clip=False, **below)

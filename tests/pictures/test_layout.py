@@ -1,0 +1,103 @@
+"""How a picture comes out: no words upon others or beyond its edges, and a plan that is to scale where it says so."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+
+from service.api.asked_picture import SMALLEST_HEIGHT, SMALLEST_WIDTH
+from service.render.pictures.names import Pipes, placed
+from service.render.pictures.plan import plan_of
+from service.render.plot import PLOTS, Plot, Size, drawn
+from tests.pictures.drawn_from import document
+
+DPI = 100
+
+SIZES = {
+    "usual": Size(960, 600, 110),
+    "smallest": Size(int(SMALLEST_WIDTH * DPI), int(SMALLEST_HEIGHT * DPI), DPI),
+    "in a sheet": Size(710, 330, DPI, captioned=False),
+}
+
+ZONES = ("dahlia-rows", "dahlia-rows-end-to-end", "nested-copies", "forty-small-tubes", "grids", "many", "uphill")
+
+
+@pytest.fixture
+def words(monkeypatch):
+    """Every text that is drawn, with its box: left, bottom, right, top. [px]"""
+    found = {}
+    draw = Text.draw
+
+    def noted(text, renderer):
+        if text.get_text() and text.get_visible():
+            found[text] = text.get_text(), text.get_window_extent(renderer).extents  # the last time it is drawn
+        draw(text, renderer)
+
+    monkeypatch.setattr(Text, "draw", noted)
+    return found.values()
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("plot", PLOTS)
+@pytest.mark.parametrize("name", ZONES)
+def test_no_words_lie_upon_others_or_beyond_the_edge(words, name, plot, size):
+    drawn(document(plot, name), Plot(plot, SIZES[size]), "png")
+    assert len(words) > 5
+    for text, (left, bottom, right, top) in words:
+        assert left > -1, text
+        assert bottom > -1, text
+        assert right < SIZES[size].width + 1, text
+        assert top < SIZES[size].height + 1, text
+    for (one, a), (other, b) in combinations(words, 2):
+        width, height = np.minimum(a[2:], b[2:]) - np.maximum(a[:2], b[:2])
+        # The box of a text is that of its line, which is higher than its letters.
+        assert width < 2 or height < 4, (one, other)
+
+
+@pytest.mark.parametrize("name", ["dahlia-rows", "many", "manifold", "uphill"])
+def test_a_plan_that_is_to_scale_says_so_and_has_equal_axes(name, monkeypatch):
+    figures = []
+    save = Figure.savefig
+    monkeypatch.setattr(Figure, "savefig", lambda *given, **how: (figures.append(given[0]), save(*given, **how)))
+    drawn(document("plan", name), Plot("plan", SIZES["usual"]), "svg")
+    said = " ".join(text.get_text() for text in figures[0].texts)
+    to_scale = plan_of(document("plan", name)).true
+    assert ("; to scale" in said) == to_scale
+    assert ("not to scale" in said) != to_scale
+    if to_scale:
+        origin, along, up = figures[0].axes[0].transData.transform([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0)])
+        assert (along - origin)[0] == pytest.approx((up - origin)[1], rel=0.006)  # the library's own slack
+
+
+@pytest.mark.parametrize("name", ["dahlia-rows", "nested-copies", "grids", "manifold"])
+def test_a_plan_names_its_runs(words, name):
+    runs = {pipe["run"] for pipe in document("plan", name)["pipes"]}
+    drawn(document("plan", name), Plot("plan", SIZES["usual"]), "png")
+    assert runs <= {text for text, _ in words}
+
+
+places = st.floats(0, 400)
+
+
+@given(
+    rows=st.lists(st.tuples(places, places, st.floats(1, 200), st.booleans()), min_size=1, max_size=30),
+    name=st.text(min_size=1, max_size=20),
+)
+def test_names_keep_off_pipes_marks_and_each_other(rows, name):
+    starts = np.array([(x, y) for x, y, _, _ in rows])
+    along = np.array([(length, 0) if level else (0, length) for _, _, length, level in rows])
+    ends = np.stack((starts, starts + along), axis=1)
+    frame = np.array([0.0, 0.0, 500.0, 500.0])
+    pipes = Pipes([name] * len(rows), ends, [False] * len(rows), np.full(len(rows), 2.5))
+    boxes = [found.box for found in placed(pipes, starts[:1], frame)]
+    for box in boxes:
+        assert (box[:2] >= frame[:2]).all()
+        assert (box[2:] <= frame[2:]).all()
+    others = [*boxes, *(np.concatenate(pair) for pair in ends)]
+    for number, box in enumerate(boxes):
+        for other in (*others[:number], *others[number + 1 :]):
+            assert not ((box[:2] < other[2:]) & (other[:2] < box[2:])).all()
