@@ -51,7 +51,7 @@ def _about_head(case: Filtering) -> Iterator[Sentence]:
         told = "The head's filter lets {finest} through, and {need} is the most: take a finer one."
         yield Sentence(told, {**facts, "finest": opening(case.finest)})
     clean = case.clean_loss
-    if clean is not None and clean > MOST_CLEAN_LOSS * len(case.head):
+    if clean is not None and clean > MOST_CLEAN_LOSS * len(case.head) * (1 + 1e-9):
         losses = {"loss": Measured(clean, "pressure"), "limit": Measured(MOST_CLEAN_LOSS * len(case.head), "pressure")}
         yield Sentence("It loses {loss} when clean, more than {limit}: a larger body leaves the zone more.", losses)
     if case.lacks is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from service.hydraulics.arrays import Floats
 from service.units.sentence import Measured, Sentence
 from service.zones.pipework import Pipework
 
@@ -14,13 +15,13 @@ def outlet_place(pipework: Pipework, group: int) -> Sentence:
     return Sentence("outlet at {at} of {run}", {"at": Measured(at, "length"), "run": pipework.address(run)})
 
 
-def outlet_height(pipework: Pipework, group: int) -> float:
-    """How high an outlet stands above the zone inlet, at the end of its tube if it has one. [m]"""
+def outlet_heights(pipework: Pipework) -> Floats:
+    """How high outlets stand above the zone inlet, those on tubes at the end of theirs. (g,) [m]"""
     outlets = pipework.network.outlets
-    height = float(pipework.network.elevation[outlets.node[group]])
+    heights: Floats = pipework.network.elevation[outlets.node]
     if outlets.tubes is not None:
-        height += float(outlets.tubes.rise[outlets.tubes.outlet == group].sum())
-    return height
+        heights[outlets.tubes.outlet] += outlets.tubes.rise
+    return heights
 
 
 def node_run(pipework: Pipework, node: int) -> tuple[int, float]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from service.schemas.answers import Finding
 from service.units.sentence import Measured
 from service.zones.findings.case import Case
-from service.zones.findings.outlets import emission_even, flows_even
+from service.zones.findings.evenness import emission_even, flows_even
 from service.zones.outlet_bands import OutletBands
 from service.zones.regulator_question import Question
 from service.zones.state import State

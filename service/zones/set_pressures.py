@@ -20,6 +20,9 @@ from service.zones.solved import Solved
 from service.zones.stage import stated_loss
 from service.zones.state import State
 
+ROUNDING = 1e-9
+"""Share of a flow that is rounding. [-]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Tolerated:
@@ -100,7 +103,10 @@ def suiting(solved: Solved, range_: Tolerated | None) -> tuple[Suiting, ...]:
 
 def flow_suits(device: HeadRegulator | Regulator, flow: float) -> bool:
     """Whether a flow [m³/s] lies in a regulator's range; one that states none takes any."""
-    return device.flow_range is None or device.flow_range[0] <= flow <= device.flow_range[1]
+    if device.flow_range is None:
+        return True
+    least, most = device.flow_range
+    return least * (1 - ROUNDING) <= flow <= most * (1 + ROUNDING)
 
 
 def own_regulator(solved: Solved, range_: Tolerated | None) -> Suiting | None:

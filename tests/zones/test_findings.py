@@ -417,8 +417,16 @@ ROWS = [
     Row(
         "backflow-curve-falls",
         NOTE,
-        plot(head=preventer(loss={"table": [[2, 9], [8, 8]]})),
-        plot(head=preventer(loss={"table": [[2, 8], [8, 9]]})),
+        plot(head=preventer(loss={"table": [[0.2, 9], [8, 8]]})),
+        plot(head=preventer(loss={"table": [[0.2, 8], [8, 9]]})),
+        where="backflow preventer",
+    ),
+    # The table falls beyond what the zone draws: nothing was taken for higher.
+    Row(
+        "backflow-curve-falls",
+        NOTE,
+        plot(head=preventer(loss={"table": [[0.2, 9], [0.4, 8]]})),
+        plot(head=preventer(loss={"table": [[0.2, 8], [0.5, 9], [8, 8]]})),
         where="backflow preventer",
     ),
     Row(
@@ -694,6 +702,13 @@ ROWS = [
         limit=40,
     ),
     # Of a rise over 60 ft the last outlet, at 59 ft, stands 59/60 higher.
+    Row(
+        "centre-feed",
+        NOTE,
+        plot(*level_header(lateral("left", 30), lateral("right", 41))),
+        plot(*level_header({**lateral("left", 30), "closes_to": {"run": "right", "at": 41}}, lateral("right", 41))),
+        where="header",
+    ),
     Row("uphill-feed", NOTE, plot(bed(rise=3.1)), plot(bed(rise=3.0)), value=3.1 * 59 / 60 * 0.4328),
     Row("air-relief", NOTE, plot(bed(rise=-3.05)), plot(bed(rise=-3)), value=3.05),
     Row("slope-placing", NOTE, plot(bed(rise=-1.3)), plot(bed(rise=-1.1)), value=100 * 1.3 / 60),
@@ -716,6 +731,22 @@ ROWS = [
         NOTE,
         plot(bed(rise=-0.9), run_time=30),
         plot(bed(rise=-0.9), run_time=60),
+        where="zone",
+    ),
+    # Water stands 18 ft above the last outlet, 7.79 psi: outlets that close at 7.8 keep it, at 6 not all of it. The
+    # 1.66 gal of the pipe run to the outlets of the lowest 3 ft, five or six, which give 1 gph each.
+    Row(
+        "drain-back",
+        NOTE,
+        plot(bed(rise=-18), run_time=120),
+        plot(bed(rise=-18, outlets=outlets({**STEADY, "closing_pressure": 7.8})), run_time=120),
+        where="zone",
+    ),
+    Row(
+        "drain-back",
+        NOTE,
+        plot(bed(rise=-18, outlets=outlets({**STEADY, "closing_pressure": 6})), run_time=30),
+        plot(bed(rise=-18, outlets=outlets({**STEADY, "closing_pressure": 6})), run_time=600),
         where="zone",
     ),
     # Polyethylene grows 1 % in 50 K, so half a percent in the 25 K reckoned with: 6 in from 100 ft on.
@@ -847,7 +878,8 @@ def test_what_to_do_about_too_little_pressure_depends_on_what_takes_it(zone, rem
 @pytest.mark.parametrize(
     ("zone", "code", "remedy"),
     [
-        (plot(bed(rise=-15, outlets=outlets(LOOSE))), "flow-variation", "or use compensating outlets"),
+        (plot(bed(rise=-15, outlets=outlets(LOOSE))), "flow-variation", "Heights make most of it"),
+        (plot(bed(pipe=TUBING, length=400, outlets=outlets(LOOSE))), "flow-variation", "Shorten the laterals"),
         (plot(bed(rise=50)), "flow-variation", "Some are outside the 8 psi to 50 psi in which they compensate"),
         (plot(bed(rise=-40, outlets=outlets(LOOSE))), "emission-uniformity-low", "or use compensating outlets"),
         (

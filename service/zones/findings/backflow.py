@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from service.schemas.answers import Finding, Severity
 from service.schemas.devices import HeadBackflowPreventer, HeadInjector, HeadValve
 from service.units.sentence import Measured
@@ -17,6 +15,7 @@ from service.zones.criteria import (
     PRESSURE_VACUUM_BREAKER_HEIGHT,
 )
 from service.zones.findings.case import Case, length, pressure, say
+from service.zones.places import outlet_heights
 from service.zones.stage import device_name
 from service.zones.vacuum_breakers import breaker_height, breaker_kind
 
@@ -48,11 +47,8 @@ def preventer_present(case: Case) -> Iterator[Finding]:
 
 def breakers_high_enough(case: Case) -> Iterator[Finding]:
     """Vacuum breakers stand above every pipe and outlet beyond them."""
-    network = case.solved.pipework.network
-    highest = float(network.elevation.max())
-    if network.outlets.tubes is not None:
-        nodes = network.outlets.node[network.outlets.tubes.outlet]
-        highest = max(highest, float(np.max(network.elevation[nodes] + network.outlets.tubes.rise)))
+    pipework = case.solved.pipework
+    highest = max(float(pipework.network.elevation.max()), float(outlet_heights(pipework).max()))
     for device in case.solved.zone.head:
         kind = breaker_kind(device)
         if kind is None:

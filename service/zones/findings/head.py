@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+import numpy as np
+
 from service.hydraulics.devices import FixedLoss, SumLoss
 from service.parts.loss import LossTable
 from service.schemas.answers import Finding, Severity
@@ -97,9 +99,24 @@ def _loss_known(case: Case, stage: Stage) -> Iterator[Finding]:
             limit=_flow(last),
             source=PART_DATA,
         )
-    if device.may_fall and device.loss.falls():
-        told = "The loss table of the {where} falls as flow grows; the higher loss was used throughout, which is safe."
-        yield say("backflow-curve-falls", stage.name, told, {}, source=PART_DATA)
+    if device.may_fall:
+        yield from _higher_loss_used(stage, device.loss.table, flow)
+
+
+def _higher_loss_used(stage: Stage, table: LossTable, flow: float) -> Iterator[Finding]:
+    """A table that loses less at this flow than at some smaller one."""
+    flows, losses = np.array([row for row in table if row[0] > 0.0]).T
+    used, read = (float(np.interp(flow, flows, column)) for column in (np.maximum.accumulate(losses), losses))
+    if flow <= flows[0] or used <= read * (1 + 1e-9):
+        return
+    yield say(
+        "backflow-curve-falls",
+        stage.name,
+        "The loss table of the {where} falls as flow grows: at {flow} the {used} of its higher part was taken for "
+        "{read}, which is safe.",
+        {"flow": _flow(flow), "used": pressure(used), "read": pressure(read)},
+        source=PART_DATA,
+    )
 
 
 _SPRUNG = frozenset({"pressure_vacuum_breaker", "double_check", "reduced_pressure"})

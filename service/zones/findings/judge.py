@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from service.schemas.answers import Finding, Severity, Verdict
 from service.units.sentence import Measured
-from service.zones.findings import backflow, filters, head, outlets, pipes, pressures, ratings, supply, water
+from service.zones.findings import backflow, evenness, filters, head, outlets, pipes, pressures, ratings, supply, water
 from service.zones.findings.case import Case, say
 
 Rule = Callable[[Case], Iterator[Finding]]
@@ -24,8 +24,8 @@ RULES: tuple[Rule, ...] = (
     pressures.outlets_not_burst,
     *RATING_RULES,
     ratings.regulator_set_low_enough,
-    outlets.flows_even,
-    outlets.emission_even,
+    evenness.flows_even,
+    evenness.emission_even,
     pipes.ends_flush,
     pipes.water_not_too_fast,
     pipes.tubes_not_too_fast,
@@ -61,8 +61,8 @@ LATERAL_RULES: tuple[Rule, ...] = (
     pressures.outlets_not_burst,
     ratings.pipes_within_rating,
     ratings.tubes_within_rating,
-    outlets.flows_even,
-    outlets.emission_even,
+    evenness.flows_even,
+    evenness.emission_even,
     pipes.ends_flush,
     pipes.water_not_too_fast,
     pipes.tubes_not_too_fast,

@@ -30,7 +30,8 @@ from service.zones.criteria import (
     WORTH_A_WORD,
 )
 from service.zones.findings.case import Case, length, pressure, say
-from service.zones.places import outlet_place
+from service.zones.pipework import Pipework
+from service.zones.places import outlet_heights, outlet_place
 
 
 def water_not_too_fast(case: Case) -> Iterator[Finding]:
@@ -151,11 +152,11 @@ def _flexible(pipe: Pipe) -> bool:
 
 def laterals_alike(case: Case) -> Iterator[Finding]:
     """Laterals of one header should not differ in length by more than a third."""
-    plan = case.solved.pipework.plan
+    plan, open_ended = case.solved.pipework.plan, case.solved.pipework.open_ended
     numbers = {run.id: number for number, run in enumerate(plan.runs)}
     by_header: dict[str, list[Run]] = {}
-    for run in plan.runs:
-        if run.outlet_count and run.from_ is not None and run.closes_to is None:
+    for run, instances in zip(plan.runs, plan.instances_of, strict=True):
+        if run.outlet_count and run.from_ is not None and open_ended[instances.start]:
             by_header.setdefault(run.from_, []).append(run)
     for header, laterals in by_header.items():
         shortest, longest = (choose(laterals, key=lambda run: run.length) for choose in (min, max))
@@ -179,7 +180,7 @@ def laterals_alike(case: Case) -> Iterator[Finding]:
 def uphill(case: Case) -> Iterator[Finding]:
     """What it costs to push water above the zone inlet."""
     pipework = case.solved.pipework
-    heights = pipework.network.elevation[pipework.network.outlets.node]
+    heights = outlet_heights(pipework)
     top = float(heights.max())
     if top > WORTH_A_WORD * (1 + 1e-9):
         cost = top * pipework.water.specific_weight
@@ -233,42 +234,42 @@ def slope_placing(case: Case) -> Iterator[Finding]:
 
 def drain_back(case: Case) -> Iterator[Finding]:
     """Water that runs out of the low outlets after each run, and the time to fill the pipes again."""
-    solved, pipework = case.solved, case.solved.pipework
-    emitters = [kind.emitter for kind in pipework.plan.kinds]
-    if all(emitter.closing_pressure is not None for emitter in emitters) or solved.headline.flow <= 0.0:
+    solved, outlets = case.solved, case.solved.pipework.network.outlets
+    # An outlet that closes keeps the pipe above it full, as high as its closing pressure bears the water.
+    kept = outlet_heights(solved.pipework) + outlets.laws.closing
+    drained = _volume_above(solved.pipework, float(kept.min()))
+    if drained <= 0.0 or solved.headline.flow <= 0.0:
         return
-    drained = _drained(case)
-    if drained <= 0.0:
-        return
+    low = np.flatnonzero(kept <= kept.min() + WORTH_A_WORD)
     stated = solved.zone.options.run_time
-    filling, run_time = drained / solved.headline.flow, stated or RUN_TIME
-    if filling < DRAIN_BACK_SHARE * run_time:
+    run_time = stated or RUN_TIME
+    given = float(outlets.count[low] @ solved.headline.outlet_flow[low]) * run_time
+    if drained < DRAIN_BACK_SHARE * given:
         return
+    filling = Measured(drained / solved.headline.flow, "duration")
     yield say(
         "drain-back",
         "zone",
-        "After each run {volume} may drain to the low outlets, which takes {filling} of a {run_time} run to fill "
-        "again{assumed}. "
-        "Outlets that close, check valves or longer runs keep it in the pipes.",
+        "After each run {volume} may drain to the low outlets, which give {given} in a run of {run_time}{assumed}; the "
+        "pipes take {filling} to fill again. Check valves, or outlets that close at a higher pressure, keep it in the "
+        "pipes; longer runs make less of it.",
         {
             "volume": Measured(drained, "volume"),
-            "filling": Measured(filling, "duration"),
+            "given": Measured(given, "volume"),
+            "filling": filling,
             "run_time": Measured(run_time, "duration"),
-            "assumed": "" if stated else " (run time assumed)",
+            "assumed": "" if stated else " (assumed)",
         },
-        value=Measured(filling, "duration"),
+        value=filling,
         source=COMMON_PRACTICE,
     )
 
 
-def _drained(case: Case) -> float:
-    """Volume of all pipe above the lowest outlet. [m³]"""
-    pipework = case.solved.pipework
-    network = pipework.network
-    lowest = float(network.elevation[network.outlets.node].min())
-    start, end = network.link_ends
-    middle = 0.5 * (network.elevation[start] + network.elevation[end])
-    return float((pipework.link_lengths() * pipework.pipes.area)[middle > lowest + 1e-6].sum())
+def _volume_above(pipework: Pipework, level: float) -> float:
+    """Volume of all pipe above a height. [m³]"""
+    start, end = pipework.network.link_ends
+    middle = 0.5 * (pipework.network.elevation[start] + pipework.network.elevation[end])
+    return float((pipework.link_lengths() * pipework.pipes.area)[middle > level + 1e-6].sum())
 
 
 def surface_tubing(case: Case) -> Iterator[Finding]:
@@ -277,7 +278,7 @@ def surface_tubing(case: Case) -> Iterator[Finding]:
     lengths = [run.length if run.outlets is not None and _flexible(run.pipe) else 0.0 for run in plan.runs]
     longest = max(lengths)
     slack = longest * SURFACE_SLACK * WARMING
-    if slack < SLACK_WORTH_A_WORD * (1 - 1e-9):
+    if slack <= SLACK_WORTH_A_WORD * (1 + 1e-9):
         return
     yield say(
         "surface-tubing",

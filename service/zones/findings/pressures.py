@@ -10,7 +10,7 @@ from service.schemas.answers import Finding, Severity
 from service.units.sentence import Sentence
 from service.zones.criteria import COMMON_PRACTICE, PART_DATA, PHYSICS, WORTH_A_WORD
 from service.zones.findings.case import Case, length, pressure, say
-from service.zones.places import node_run, outlet_height, outlet_place
+from service.zones.places import node_run, outlet_heights, outlet_place
 from service.zones.regulator import regulator_state
 from service.zones.state import first_least
 
@@ -72,7 +72,7 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
 def _remedy(case: Case, group: int) -> Sentence:
     """What to do about an outlet with too little pressure: pipe helps only against friction."""
     inlet, pipework = case.solved.headline.inlet_pressure, case.solved.pipework
-    height = outlet_height(pipework, group)
+    height = float(outlet_heights(pipework)[group])
     if inlet - height * pipework.water.specific_weight >= case.bands.minimum[group]:
         return Sentence("Shorten or divide the line, feed it from its centre, use a wider pipe, or split the zone.")
     facts = {"inlet": pressure(inlet), "height": length(height)}
@@ -109,12 +109,13 @@ def outlets_not_burst(case: Case) -> Iterator[Finding]:
         yield say(
             "outlet-pressure-high",
             case.solved.pipework.address(int(case.solved.pipework.outlet_run[worst])),
-            "The {outlet} gets {value} with a clean filter, above the {limit} it is made for{assumed}. "
+            "The {outlet} gets {value}{clean}, above the {limit} it is made for{assumed}. "
             "Fit a regulator, or one with a lower set pressure.",
             {
                 "outlet": outlet_place(case.solved.pipework, worst),
                 "value": pressure(float(state.outlet_pressure[worst])),
                 "limit": pressure(float(bands.maximum[worst])),
+                "clean": "" if state is case.solved.due else " with a clean filter",
                 "assumed": "" if stated else " (assumed)",
             },
             value=pressure(float(state.outlet_pressure[worst])),
