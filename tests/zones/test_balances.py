@@ -1,4 +1,4 @@
-"""Water and energy are where the answer says they are: at every place, along every run, round every loop."""
+"""Water, energy and power are where the answer says: at every place, along every run, round every loop, in all."""
 
 from __future__ import annotations
 
@@ -101,11 +101,35 @@ def at_place(run, at: float) -> float:
     return float(columns["pressure"][row])
 
 
+BEYOND_THE_INLET = {"friction", "local", "tube"}
+
+
+def check_power(zone: Json) -> None:
+    """Flow times pressure that the supply gives is taken by its devices, lost in pipe, lifted, or let out: nothing else."""
+    answer = in_full(zone)
+    weight = Water.at(answer.method.water.temperature).specific_weight
+    runs = {run.run: run for run in answer.runs or []}
+    no_flow, *stages = answer.loss_budget
+    taken = [stage for stage in stages if stage.kind not in BEYOND_THE_INLET or stage.stage == "service line"]
+    spent = answer.flow * sum(stage.loss + stage.elevation_change for stage in taken)
+    for pipe in pipes(zone):
+        columns = runs[pipe.address].profile.columns
+        spent += float(columns["flow"][1:] @ np.diff(columns["loss"]))
+        rows = np.flatnonzero(~np.isnan(columns["outlet_flow"]))
+        for row, (at, outlet) in zip(rows, outlets_of(pipe.run), strict=True):
+            lifted = weight * FOOT * (pipe.start + height(pipe.run, at))
+            flow = columns["outlet_flow"][row] * outlet.get("per_place", 1)
+            spent += flow * (columns["pressure"][row] + lifted)
+    scale = answer.flow * (abs(no_flow.pressure_after) + 1e4)
+    assert spent == pytest.approx(answer.flow * no_flow.pressure_after, abs=1e-6 * scale + 1e-15)
+
+
 @settings(max_examples=25)
 @given(strategies.zones(runs=strategies.trees()))
 def test_trees_keep_their_water_and_their_energy(zone):
     check_water(zone)
     check_energy(zone)
+    check_power(zone)
 
 
 @settings(max_examples=18)
@@ -113,6 +137,7 @@ def test_trees_keep_their_water_and_their_energy(zone):
 def test_grids_keep_their_water_and_their_energy_round_every_loop(zone):
     check_water(zone)
     check_energy(zone)
+    check_power(zone)
 
 
 LEVEL = {"pipe": "pe-0.75in", "length": 50}
@@ -175,3 +200,4 @@ LOOPS = {
 def test_odd_shapes_keep_their_water_and_their_energy(runs):
     check_water(plot(*runs))
     check_energy(plot(*runs))
+    check_power(plot(*runs))
