@@ -105,7 +105,7 @@ BEYOND_THE_INLET = {"friction", "local", "tube"}
 
 
 def check_power(zone: Json) -> None:
-    """Flow times pressure that the supply gives is taken by its devices, lost in pipe, lifted, or let out: nothing else."""
+    """Flow times pressure that the supply gives is taken by devices, lost in pipe, lifted, or let out: nothing else."""
     answer = in_full(zone)
     weight = Water.at(answer.method.water.temperature).specific_weight
     runs = {run.run: run for run in answer.runs or []}
