@@ -90,6 +90,30 @@ def test_friction_of_many_links_is_that_of_each(law: str):
         assert alone.loss(flow[link : link + 1])[1][0] == pytest.approx(slope[link], rel=1e-12)
 
 
+@pytest.mark.parametrize("shape", [(2, 4096), (2, 4097), (3, 2000), (5000, 1), (1400, 3), (1, 2, 4097)])
+def test_friction_of_many_scenarios_is_that_of_each(shape: tuple[int, ...]):
+    """Tables that are worked out in blocks of links, in blocks of scenarios, and in both."""
+    links = shape[-1]
+    pipes = Pipes(
+        *(np.linspace(low, high, links) for low, high in ((0.1, 2.0), (0.01, 0.05), (0.0, 1e-5), (150, 150), (0, 3)))
+    )
+    law = friction_law(pipes, law="darcy_weisbach", viscosity=VISCOSITY)
+    flow = np.linspace(-1e-3, 1e-3, int(np.prod(shape))).reshape(shape)
+    loss, slope = law.loss(flow)
+    assert loss.shape == slope.shape == shape
+    table, losses, slopes = (part.reshape(-1, links) for part in (flow, loss, slope))
+    for row in {0, len(table) // 2, len(table) - 1}:
+        for first in range(0, links, 1000):
+            some = slice(first, first + 1000)
+            alone = friction_law(
+                Pipes(*(getattr(pipes, name)[some] for name in Pipes.__slots__)),
+                law="darcy_weisbach",
+                viscosity=VISCOSITY,
+            ).loss(table[row, some])
+            np.testing.assert_allclose(losses[row, some], alone[0], rtol=1e-12)
+            np.testing.assert_allclose(slopes[row, some], alone[1], rtol=1e-12)
+
+
 @pytest.mark.parametrize("law", LAWS)
 def test_water_at_rest_loses_nothing_and_pushes_back_when_moved(law: str):
     loss, slope = friction_law(pipe(1.0, 0.01), law=law, viscosity=VISCOSITY).loss(np.zeros(1))
