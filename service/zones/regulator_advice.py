@@ -6,18 +6,23 @@ import math
 
 from service.schemas.head_answers import Advice
 from service.units.sentence import Measured, Sentence
+from service.zones.causes import lost_in_pipe, made_by_heights
 from service.zones.criteria import HEADROOM, RULE_OF_THUMB_PRESSURE, Limits
+from service.zones.outlet_bands import OutletBands
 from service.zones.regulator_evens import mended_by_regulator
 from service.zones.regulator_question import Facts, Question, of_threshold, pressure, rule_of_thumb_pressure
 from service.zones.rule_of_thumb import against_rule_of_thumb
 from service.zones.solved import Solved
+from service.zones.state import first_least
 from service.zones.thresholds import SupplyThresholds
 
 Advised = tuple[Advice, list[Sentence]]
 """The advice and why."""
 
 EASE = "shorten or divide its lines, feed them from the centre or use wider pipe"
-"""What to do about a zone that asks too much."""
+BY_HEIGHT = "split it by height"
+LESS_TAKEN = "raise the pressure, take less of it in the head, or split the zone"
+"""What to do about a zone that asks too much, by where its pressure goes."""
 
 
 def advised(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -> Advised:
@@ -40,7 +45,8 @@ def _too_high(case: Question) -> Advised | None:
     unlisted = _none_made_for(case)
     if works is None and unlisted is None:
         told = "No regulator leaves the outlets enough without overloading a part: {ease}."
-        return Advice.REWORK_ZONE, [over, case.said(told, {"ease": EASE})]
+        ease = BY_HEIGHT if made_by_heights(case.solved.without) else EASE
+        return Advice.REWORK_ZONE, [over, case.said(told, {"ease": ease})]
     if works is not None and case.below(works):
         told = "With a regulator the zone needs {works}, which the supply does not have: {ease}."
         return Advice.REWORK_ZONE, [over, case.said(told, {"works": pressure(works.pressure), "ease": EASE})]
@@ -74,11 +80,18 @@ def _too_low(case: Question) -> Advised | None:
     if not case.below(without):
         return None
     told = "No supply pressure gives every outlet its minimum: {ease}."
-    facts: Facts = {"ease": EASE}
+    facts: Facts = {"ease": _ease(case)}
     if without is not None:
         told = "Even without a regulator the zone needs {needs}, for {part}, and the supply has {supply}: {ease}."
         facts = {**facts, **of_threshold(without, "needs")}
     return Advice.REWORK_ZONE, [case.said(told, facts)]
+
+
+def _ease(case: Question) -> str:
+    """What to do about a zone that lacks pressure without a regulator: wider pipe helps only where pipe takes it."""
+    state, minimum = case.solved.without, OutletBands.of(case.solved.pipework).minimum
+    worst = first_least(state.outlet_pressure - minimum)
+    return EASE if lost_in_pipe(state, worst, float(minimum[worst])) else LESS_TAKEN
 
 
 def _none_made_for(case: Question) -> Sentence | None:

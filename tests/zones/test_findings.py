@@ -862,37 +862,6 @@ def test_the_verdict_follows_from_the_findings(row):
     assert ranks == sorted(ranks)
 
 
-@pytest.mark.parametrize(
-    ("zone", "remedy"),
-    [
-        (plot(bed(rise=41)), "the zone inlet has 25 psi and the outlet stands 40.3 ft above it"),
-        (plot(supply={"static_pressure": 7}, head=[]), "the zone inlet has only 7 psi"),
-        (plot(bed(pipe=TUBING, length=1500, outlets=outlets(STEADY, 5))), "Shorten or divide the line"),
-    ],
-    ids=["uphill", "weak supply", "long line"],
-)
-def test_what_to_do_about_too_little_pressure_depends_on_what_takes_it(zone, remedy):
-    assert remedy in found(zone, "outlet-pressure-low", FAIL)[0].message.said(System.US)
-
-
-@pytest.mark.parametrize(
-    ("zone", "code", "remedy"),
-    [
-        (plot(bed(rise=-15, outlets=outlets(LOOSE))), "flow-variation", "Heights make most of it"),
-        (plot(bed(pipe=TUBING, length=400, outlets=outlets(LOOSE))), "flow-variation", "Shorten the laterals"),
-        (plot(bed(rise=50)), "flow-variation", "Some are outside the 8 psi to 50 psi in which they compensate"),
-        (plot(bed(rise=-40, outlets=outlets(LOOSE))), "emission-uniformity-low", "or use compensating outlets"),
-        (
-            plot(bed(outlets=outlets({**STEADY, "variation": 0.08}))),
-            "emission-uniformity-low",
-            "they reach 89.8 % at best",
-        ),
-    ],
-)
-def test_what_to_do_about_uneven_outlets_depends_on_what_makes_them_so(zone, code, remedy):
-    assert remedy in next(one.message.said(System.US) for one in ask(zone).findings if one.code == code)
-
-
 def test_findings_name_runs_by_the_address_of_one_of_them():
     """Copies within copies that are too long, on a slope, on tubing and unlike in length."""
     rows = {"from": "header", "from_at": 1, "copies": {"count": 2, "apart": 3}}

@@ -70,10 +70,15 @@ def breakers_high_enough(case: Case) -> Iterator[Finding]:
             yield say(
                 "vacuum-breaker-low",
                 device_name(device),
-                "The {where} stands {value} above the highest pipe or outlet, which lies {highest} above the zone "
+                "The {where} stands {value} {side} the highest pipe or outlet, which lies {highest} above the zone "
                 "inlet; it must stand at least {limit} above that. "
                 "Raise it, or use a reduced-pressure assembly; the local authority decides.",
-                {"value": length(height - highest), "highest": length(highest), "limit": length(needed)},
+                {
+                    "value": length(abs(height - highest)),
+                    "side": "below" if height < highest else "above",
+                    "highest": length(highest),
+                    "limit": length(needed),
+                },
                 value=length(height - highest),
                 limit=length(needed),
                 source=BACKFLOW_SOURCE,

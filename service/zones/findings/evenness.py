@@ -8,10 +8,10 @@ import numpy as np
 
 from service.schemas.answers import Finding, Severity
 from service.units.sentence import Measured, Sentence
+from service.zones.causes import made_by_heights
 from service.zones.criteria import EMISSION_UNIFORMITY, EMISSION_UNIFORMITY_SOURCE, FLOW_VARIATION_SOURCE, STEEP
 from service.zones.findings.case import Case, say
 from service.zones.findings.outlets import is_line
-from service.zones.places import outlet_heights
 from service.zones.state import State
 from service.zones.uniformity import Kind, emitter_kinds, evenness_as_made
 
@@ -91,9 +91,7 @@ def _evening(state: State, kind: Kind) -> Sentence:
     low, high = (Measured(end, "pressure") for end in kind.emitter.pressure_range)
     if kind.emitter.compensating:
         return Sentence(OUTSIDE, {"low": low, "high": high})
-    pressures = state.outlet_pressure[kind.groups]
-    heads = pressures + outlet_heights(state.pipework)[kind.groups] * state.pipework.water.specific_weight
-    return Sentence(HILLY if np.ptp(heads) < 0.5 * np.ptp(pressures) else UNEVEN)
+    return Sentence(HILLY if made_by_heights(state, kind.groups) else UNEVEN)
 
 
 def _better_made(case: Case, kind: Kind, target: float) -> Sentence | None:

@@ -40,7 +40,8 @@ def well_made(case: Case) -> Iterator[Finding]:
             yield say(
                 "manufacturing-variation",
                 "zone",
-                "New {kind} differ by a Cv of {value}; {limit} is the most of an average {layout} source.",
+                "New {kind} differ by a Cv of {value}; {limit} is the most of an average {layout} source. "
+                "Take better made ones where all plants should get the same.",
                 {"kind": kind.name, "value": made, "limit": limit, "layout": "line" if line else "point"},
                 value=made,
                 limit=limit,

@@ -8,6 +8,7 @@ import numpy as np
 
 from service.schemas.answers import Finding, Severity
 from service.units.sentence import Sentence
+from service.zones.causes import lost_in_pipe, too_tall
 from service.zones.criteria import COMMON_PRACTICE, PART_DATA, PHYSICS, WORTH_A_WORD
 from service.zones.findings.case import Case, length, pressure, say
 from service.zones.places import node_run, outlet_heights, outlet_place
@@ -18,6 +19,14 @@ SUCTION = -1.0
 """Gauge pressure below which a node counts as below that of the air. [Pa] A tenth of a millimetre of water:
 rounding."""
 
+ROUNDING = 0.5
+"""Lack or excess of an outlet that is rounding. [Pa]"""
+
+REGULATE = "Fit a regulator, or one with a lower set pressure."
+EVEN_FIRST = "Others have too little at the same time: give all of them nearly the same first, then regulate."
+BY_HEIGHT = "No one pressure suits outlets at such different heights: split the zone by height."
+"""What to do about outlets with too much pressure, and with too little where some have too much."""
+
 
 def outlets_fed(case: Case) -> Iterator[Finding]:
     """Every outlet has its least working pressure and some to spare, in the state of the filter that was asked for."""
@@ -26,7 +35,7 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
         yield _nothing_flows(case)
         return
     spare = state.outlet_pressure - bands.minimum
-    short = spare < -0.5
+    short = spare < -ROUNDING
     for stated in (True, False):
         group = np.flatnonzero(short & (bands.stated == stated))
         if len(group):
@@ -71,16 +80,17 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
 
 def _remedy(case: Case, group: int) -> Sentence:
     """What to do about an outlet with too little pressure: pipe helps only against friction."""
-    inlet, pipework = case.solved.headline.inlet_pressure, case.solved.pipework
-    height = float(outlet_heights(pipework)[group])
-    if inlet - height * pipework.water.specific_weight >= case.bands.minimum[group]:
+    state = case.solved.headline
+    if lost_in_pipe(state, group, float(case.bands.minimum[group])):
         return Sentence("Shorten or divide the line, feed it from its centre, use a wider pipe, or split the zone.")
-    facts = {"inlet": pressure(inlet), "height": length(height)}
+    height = float(outlet_heights(state.pipework)[group])
+    facts = {"inlet": pressure(state.inlet_pressure), "height": length(height)}
+    told = "Wider pipe will not help: the zone inlet has only {inlet}. "
+    do = "Give the zone more pressure: take less of it in the head, or split the zone."
     if height > WORTH_A_WORD:
         told = "Wider pipe will not help: the zone inlet has {inlet} and the outlet stands {height} above it. "
-        return Sentence(told + "Give the zone more pressure, or feed it from higher up.", facts)
-    told = "Wider pipe will not help: the zone inlet has only {inlet}. "
-    return Sentence(told + "Give the zone more pressure: take less of it in the head, or split the zone.", facts)
+        do = "Give the zone more pressure, or feed it from higher up."
+    return Sentence(told + (BY_HEIGHT if too_tall(state, case.bands) else do), facts)
 
 
 def _nothing_flows(case: Case) -> Finding:
@@ -101,20 +111,21 @@ def outlets_not_burst(case: Case) -> Iterator[Finding]:
     """No outlet has more than its greatest working pressure; judged with the filter clean."""
     state, bands = case.solved.clean, case.bands
     over = state.outlet_pressure - bands.maximum
+    short = bool((case.solved.headline.outlet_pressure < bands.minimum - ROUNDING).any())
     for stated in (True, False):
-        group = np.flatnonzero((over > 0.5) & (bands.stated == stated))
+        group = np.flatnonzero((over > ROUNDING) & (bands.stated == stated))
         if not len(group):
             continue
         worst = int(group[first_least(-over[group])])
         yield say(
             "outlet-pressure-high",
             case.solved.pipework.address(int(case.solved.pipework.outlet_run[worst])),
-            "The {outlet} gets {value}{clean}, above the {limit} it is made for{assumed}. "
-            "Fit a regulator, or one with a lower set pressure.",
+            "The {outlet} gets {value}{clean}, above the {limit} it is made for{assumed}. {do}",
             {
                 "outlet": outlet_place(case.solved.pipework, worst),
                 "value": pressure(float(state.outlet_pressure[worst])),
                 "limit": pressure(float(bands.maximum[worst])),
+                "do": BY_HEIGHT if too_tall(state, bands) else EVEN_FIRST if short else REGULATE,
                 "clean": "" if state is case.solved.due else " with a clean filter",
                 "assumed": "" if stated else " (assumed)",
             },
