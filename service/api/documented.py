@@ -4,8 +4,10 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from fastapi.openapi.models import Example
+from pydantic import BaseModel
 
 from service.api import examples
+from service.api.operations import Health, Readiness
 from service.parts.catalogue import load_catalogue
 from service.schemas.filtration import Filtration
 from service.schemas.lateral import Lateral
@@ -112,6 +114,10 @@ def _parts() -> Examples:
     return {"pipe": {"summary": "A pipe", "value": _answered(show_part(part, System.US))}}
 
 
+def _shown(name: str, answer: BaseModel) -> Examples:
+    return {name: {"summary": _title(name), "value": answer.model_dump()}}
+
+
 def _answered(answer: NothingNull) -> Any:
     return to_wire(answer, System.US)
 
@@ -128,6 +134,8 @@ ANSWERS: Mapping[str, Callable[[], Examples]] = {
     "askFilterAdvice": _filter_answers,
     "listParts": _part_lists,
     "getPart": _parts,
+    "getHealth": lambda: _shown("alive", Health()),
+    "getReadiness": lambda: _shown("ready", Readiness()),
 }
 """Example answers by operation, as the service itself gives them; made when the document is asked for."""
 

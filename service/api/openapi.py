@@ -1,7 +1,6 @@
 """The OpenAPI document: what the framework writes, mended where generated clients and linters trip over it."""
 
 from collections.abc import Iterator
-from typing import Any
 
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
@@ -9,14 +8,14 @@ from fastapi.routing import APIRoute, iter_route_contexts
 from pydantic import BaseModel
 
 from service import __version__
+from service.api.asked_examples import BESIDE, QUESTIONS
 from service.api.documented import ANSWERS
 from service.api.other_formats import other_contents, table_names
 from service.api.pictured import plots_of
+from service.api.plain_document import Json, drop_unused, plain
 from service.api.problem_types import TYPE_OF_STATUS, ProblemType
 from service.api.problems import MEDIA_TYPE, ProblemDetails, details_of_example
 from service.api.sent_headers import EVERY_ANSWER, HEADERS, OF_STATUS
-
-Json = dict[str, Any]
 
 TITLE = "endline"
 
@@ -34,16 +33,17 @@ An answer that cannot be given is a problem (RFC 9457); each type has a page und
 """
 
 TAGS = [
-    {"name": "head", "description": "What stands at the head of a zone: regulator and filter."},
+    {"name": "zones", "description": "A whole zone: does it work, and why, and what it takes to build it."},
     {"name": "laterals", "description": "One line with its outlets."},
-    {"name": "operations", "description": "For those who run the service."},
+    {"name": "head", "description": "What stands at the head of a zone: regulator and filter."},
     {"name": "parts", "description": "The catalogue of generic parts."},
-    {"name": "zones", "description": "A whole zone: does it work, and why."},
+    {"name": "operations", "description": "For those who run the service."},
 ]
+"""In the order in which a zone is worked out."""
 
 CALCULATIONS = "/v1/"
 
-_ANY = (400, 414, 422, 431, 500)
+_ANY = (400, 405, 414, 422, 431, 500)
 _WITH_BODY = (408, 413, 415)
 _CALCULATION = (406, 503)
 
@@ -76,16 +76,15 @@ def describe_api(app: FastAPI) -> Json:
         schemas |= {**problem.pop("$defs"), "Problem": problem}
         components["headers"] = HEADERS
         components["responses"] = {_name(kind): _problem(kind) for kind in TYPE_OF_STATUS.values()}
-        parameters = dict(_parameter_examples(app))
         models = dict(_answer_models(app))
         for path, operation in operations:
             _describe_answers(path, operation)
-            if operation["operationId"] in ANSWERS:
+            if path.startswith(CALCULATIONS):
                 _describe_formats(operation, models[operation["operationId"]])
             for parameter in operation.get("parameters", []):
-                parameter["schema"] |= parameters.get((operation["operationId"], parameter["name"]), {})
-        document = _plain(document)
-        _drop_unused(document)
+                _show_parameter(operation["operationId"], parameter)
+        document["paths"], document["components"] = plain(document["paths"]), plain(document["components"])
+        drop_unused(document)
         app.openapi_schema = document
     return app.openapi_schema
 
@@ -96,14 +95,13 @@ def _operations(document: Json) -> Iterator[tuple[str, Json]]:
             yield path, operation
 
 
-def _parameter_examples(app: FastAPI) -> Iterator[tuple[tuple[str, str], Json]]:
-    """Examples of parameters by operation and name: the framework loses those of numbers with a dimension."""
-    for route in iter_route_contexts(app.routes):
-        declared = route.dependant.query_params if isinstance(route.original_route, APIRoute) else []
-        for query in declared:
-            for name, field in getattr(query.field_info.annotation, "model_fields", {}).items():
-                if field.examples:
-                    yield (route.unique_id, field.alias or name), {"examples": field.examples}
+def _show_parameter(operation: str, parameter: Json) -> None:
+    """Give a parameter its example: a value that belongs to a whole question, or one beside it."""
+    name, schema = parameter["name"], parameter["schema"]
+    if name in QUESTIONS.get(operation, {}):
+        parameter["example"] = QUESTIONS[operation][name]
+    elif name in BESIDE:
+        schema.setdefault("examples", [BESIDE[name]])
 
 
 def _answer_models(app: FastAPI) -> Iterator[tuple[str, type[BaseModel]]]:
@@ -137,8 +135,7 @@ def _describe_answers(path: str, operation: Json) -> None:
     """Every way the operation can end, with the headers that are really sent."""
     answers = operation["responses"]
     answers.pop("422", None)
-    if operation["operationId"] in ANSWERS:
-        answers["200"]["content"]["application/json"]["examples"] = ANSWERS[operation["operationId"]]()
+    answers["200"]["content"]["application/json"]["examples"] = ANSWERS[operation["operationId"]]()
     for answer in answers.values():
         answer["headers"] = _headers(*EVERY_ANSWER, *answer.get("headers", {}))
     statuses = list(_ANY)
@@ -167,60 +164,3 @@ def _name(kind: ProblemType) -> str:
 
 def _headers(*names: str) -> Json:
     return {name: {"$ref": f"#/components/headers/{name}"} for name in names}
-
-
-def _plain(node: Any) -> Any:
-    """The document without what clients stumble over.
-
-    Null: what does not exist is left out, in requests and in answers. Lists of fixed length without `items`: readers
-    of older drafts know no `prefixItems`, so what all places have in common is said there as well.
-    """
-    if isinstance(node, list):
-        return [_plain(item) for item in node]
-    if not isinstance(node, dict):
-        return node
-    kept = {key: _plain(value) for key, value in node.items() if value is not None}
-    if "prefixItems" in kept:
-        kept.setdefault("items", _in_common(kept["prefixItems"]))
-    kinds = [kind for kind in kept.get("anyOf", []) if kind != {"type": "null"}]
-    if len(kinds) == 1 and len(kept["anyOf"]) > 1:
-        del kept["anyOf"]
-        return {**kinds[0], **kept}
-    return kept
-
-
-def _in_common(schemas: list[Json]) -> Json:
-    first, *others = schemas
-    common = {key: value for key, value in first.items() if all(other.get(key) == value for other in others)}
-    for bound, widest in (("minimum", min), ("maximum", max)):
-        if all(bound in schema for schema in schemas):
-            common[bound] = widest(schema[bound] for schema in schemas)
-    return common
-
-
-def _drop_unused(document: Json) -> None:
-    """Leave out components that nothing refers to, such as models that only the inside knows."""
-    components = document["components"]
-    while True:
-        used = set(_references(document))
-        unused = [
-            (section, name)
-            for section, entries in components.items()
-            for name in entries
-            if f"#/components/{section}/{name}" not in used
-        ]
-        if not unused:
-            return
-        for section, name in unused:
-            del components[section][name]
-
-
-def _references(node: Any) -> Iterator[str]:
-    if isinstance(node, dict):
-        if isinstance(node.get("$ref"), str):
-            yield node["$ref"]
-        for value in node.values():
-            yield from _references(value)
-    elif isinstance(node, list):
-        for item in node:
-            yield from _references(item)

@@ -18,8 +18,8 @@ LONGEST = 200_000_000
 
 AS_TEXT: Mapping[str, Any] = {"type": "string", "maxLength": LONGEST, "pattern": r"^[^\u0000]*$"}
 
-NAMES = {"csv": "One table", "xml": "One table", "text": "One value"}
-"""Formats with an example, and what it shows; a sheet would fill pages of the document."""
+NAMES = {"csv": "One table", "xml": "One table", "html": "One table", "text": "One value"}
+"""Formats with an example, and what it shows; the whole as a sheet would fill pages, a picture is no text."""
 
 FIGURE = "flow"
 """A value that most answers have, to be picked in an example."""

@@ -77,7 +77,9 @@ async def get_docs() -> HTMLResponse:
 @router.get("/problems")
 async def get_problems() -> HTMLResponse:
     """The index of problem types."""
-    return page("problems.html", root="", problems=PROBLEM_TYPES.values())
+    return page(
+        "problems.html", root="", problems=sorted(PROBLEM_TYPES.values(), key=lambda kind: (kind.status, kind.slug))
+    )
 
 
 @router.get("/problems/{slug}")

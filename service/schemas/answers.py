@@ -16,6 +16,7 @@ from service.schemas.readings import (
     Length,
     OutletFlow,
     Percent,
+    Place,
     Pressure,
     Temperature,
     Velocity,
@@ -80,7 +81,7 @@ class OutletReading(Answer):
 
     run: Word
     """Address of the run instance."""
-    at: Length
+    at: Place
     """Distance along the run."""
     pressure: Pressure
     flow: OutletFlow
@@ -145,7 +146,7 @@ class BudgetStage(Answer):
 class ProfileRow(Answer):
     """One place along a run."""
 
-    at: Length
+    at: Place
     elevation: Length
     pressure: Pressure
     outlet_flow: Perhaps[OutletFlow] = None

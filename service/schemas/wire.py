@@ -12,6 +12,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from service.hydraulics.arrays import Floats
+from service.schemas.readings import BEYOND
 from service.units.dimensions import DIMENSIONS, System, as_written, column_as_written
 from service.units.nothing_null import NothingNull
 from service.units.quantity import Quantity
@@ -39,7 +40,7 @@ class AnyMeasure:
         )
 
     def __get_pydantic_json_schema__(self, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        return {"type": "number", "format": "double"}
+        return {"type": "number", "format": "double", "minimum": -BEYOND, "maximum": BEYOND}
 
 
 Said = Annotated[Sentence, Text()]

@@ -7,6 +7,7 @@ from urllib.parse import urlsplit
 import jsonschema
 import pytest
 
+from service.api.asked_examples import BESIDE, QUESTIONS
 from service.api.problem_types import TYPE_OF_STATUS
 from service.app import create_app
 from service.settings import Settings
@@ -53,6 +54,12 @@ def test_it_is_openapi_3_1_with_all_that_linters_ask_for():
     assert used == {tag["name"] for tag in DOCUMENT["tags"]}
 
 
+def test_it_stands_in_the_order_of_the_work():
+    assert [tag["name"] for tag in DOCUMENT["tags"]] == ["zones", "laterals", "head", "parts", "operations"]
+    tags = [operation["tags"][0] for _, _, operation in OPERATIONS.values()]
+    assert list(dict.fromkeys(tags)) == [tag["name"] for tag in DOCUMENT["tags"]]
+
+
 @pytest.mark.parametrize("name", OPERATIONS)
 def test_an_operation_has_a_stable_name_words_and_every_ending(name):
     method, path, operation = OPERATIONS[name]
@@ -60,7 +67,7 @@ def test_an_operation_has_a_stable_name_words_and_every_ending(name):
     assert operation["summary"]
     assert operation["description"]
     answers = operation["responses"]
-    assert {"200", "400", "414", "422", "431", "500"} <= answers.keys()
+    assert {"200", "400", "405", "414", "422", "431", "500"} <= answers.keys()
     if method == "post":
         assert {"408", "413", "415"} <= answers.keys()
         content = operation["requestBody"]["content"]
@@ -68,11 +75,54 @@ def test_an_operation_has_a_stable_name_words_and_every_ending(name):
         assert content["application/json"]["examples"]
     if path.startswith("/v1/"):
         assert {"406", "503"} <= answers.keys()
-        assert answers["200"]["content"]["application/json"]["examples"]
     for parameter in operation.get("parameters", []):
         assert parameter["description"], parameter["name"]
-        if parameter["required"]:
-            assert "examples" in parameter["schema"] or "example" in parameter or "examples" in parameter
+
+
+@pytest.mark.parametrize("name", OPERATIONS)
+def test_everything_sent_and_answered_has_an_example(name):
+    _, _, operation = OPERATIONS[name]
+    for media_type, content in operation["responses"]["200"]["content"].items():
+        assert media_type.startswith("image/") or content["examples"], media_type
+    for parameter in operation.get("parameters", []):
+        schema = parameter["schema"]
+        shown = [parameter["example"]] if "example" in parameter else schema.get("examples", [])
+        assert shown or {"enum", "default"} & schema.keys(), parameter["name"]
+        assert "example" in parameter or not parameter["required"], parameter["name"]
+        for value in shown:
+            jsonschema.validate(value, {**schema, "components": DOCUMENT["components"]})
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_a_question_of_examples_is_answered(ask, name):
+    """What a page that shows the document fills in by itself."""
+    _, path, operation = OPERATIONS[name]
+    shown = {parameter["name"]: parameter for parameter in operation["parameters"] if "example" in parameter}
+    assert set(shown) == set(QUESTIONS[name])
+    query = {parameter["name"]: parameter["example"] for parameter in shown.values() if parameter["in"] == "query"}
+    path = path.format(**{each["name"]: each["example"] for each in shown.values() if each["in"] == "path"})
+    assert ask("GET", path, params=query).status_code == 200
+
+
+def test_every_example_of_a_parameter_is_one_of_the_api():
+    names = {
+        parameter["name"] for _, _, operation in OPERATIONS.values() for parameter in operation.get("parameters", [])
+    }
+    assert set(BESIDE) <= names
+
+
+def test_no_title_only_repeats_a_name():
+    """The framework writes one for everything; those that say something are few."""
+    named = [(place.rpartition("/")[2], schema["title"]) for place, schema in schemas() if "title" in schema]
+    named += [
+        (parameter["name"], parameter["schema"]["title"])
+        for _, _, operation in OPERATIONS.values()
+        for parameter in operation.get("parameters", [])
+        if "title" in parameter["schema"]
+    ]
+    assert [name for name, title in named if title.lower().replace(" ", "_") == name.lower()] == []
+    assert {title for _, title in named if " " in title} >= {"Catalogue id of emitter"}
+    assert "title" in DOCUMENT["components"]["schemas"]["Problem"]["properties"]
 
 
 def test_every_schema_is_bounded():
@@ -85,6 +135,8 @@ def test_every_schema_is_bounded():
         if kind == "array" and "maxItems" not in schema:
             loose.append(place)
         if kind == "integer" and not chosen and not {"minimum", "maximum", "format"} <= schema.keys():
+            loose.append(place)
+        if kind == "number" and not chosen and not {"minimum", "maximum"} <= schema.keys():
             loose.append(place)
         if kind == "number" and schema.get("format") != "double":
             loose.append(place)
@@ -172,6 +224,8 @@ ALWAYS = {"content-length", "content-type"}
 ASKED = [
     ("getHealth", "GET", "/healthz", {}),
     ("getHealth", "GET", "/healthz?x=1", {}),
+    ("getHealth", "DELETE", "/healthz", {}),
+    ("checkZone", "GET", "/v1/zones/check", {}),
     ("listParts", "GET", "/v1/parts?kind=regulator", {}),
     ("listParts", "GET", "/v1/parts?format=none", {}),
     ("getPart", "GET", "/v1/parts/pe-0.75in", {}),
