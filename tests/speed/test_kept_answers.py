@@ -1,6 +1,11 @@
-"""An answer that is kept costs hardly more than an endpoint that does nothing."""
+"""An answer that is kept costs hardly more than an endpoint that does nothing.
+
+Measured twice: the applications by themselves, where a server would hide what the service adds, and as callers meet
+them, each in a process of its own behind its server and a socket.
+"""
 
 import asyncio
+import socket
 import statistics
 import time
 
@@ -9,6 +14,7 @@ from fastapi import FastAPI, Response
 
 from service.app import create_app
 from service.settings import Settings
+from tests.edge.processes import received, started, status_of
 from tests.formats.questions import uniform
 
 pytestmark = pytest.mark.speed
@@ -17,6 +23,8 @@ MOST = 2.0
 """Times the bare endpoint. [-]"""
 
 ROUNDS, CALLS = 15, 200
+
+HOW = [{}, {"pick": "end_of_line_pressure"}, {"table": "runs"}]
 
 
 async def called(app, address):
@@ -67,7 +75,7 @@ async def seconds(app, address):
     return time.perf_counter() - start
 
 
-@pytest.mark.parametrize("how", [{}, {"pick": "end_of_line_pressure"}, {"table": "runs"}], ids=str)
+@pytest.mark.parametrize("how", HOW, ids=str)
 def test_a_kept_answer_costs_at_most_twice_a_bare_endpoint(how):
     async def measured():
         service, address = create_app(Settings()), uniform(**how)
@@ -82,3 +90,37 @@ def test_a_kept_answer_costs_at_most_twice_a_bare_endpoint(how):
     ratio = statistics.median(kept) / statistics.median(nothing)
     print(f"kept answer {how}: {1e6 * statistics.median(kept) / CALLS:.0f} µs, {ratio:.2f} times a bare endpoint")
     assert ratio <= MOST
+
+
+def asked(connection, address):
+    """One GET over a connection that stays open, by a client that costs next to nothing."""
+    connection.sendall(f"GET {address} HTTP/1.1\r\nHost: endline.test\r\nAccept: */*\r\n\r\n".encode())
+    answer = received(connection)
+    assert status_of(answer) == 200
+    return answer
+
+
+def seconds_over_http(connection, address):
+    start = time.perf_counter()
+    for _ in range(CALLS):
+        asked(connection, address)
+    return time.perf_counter() - start
+
+
+@pytest.mark.parametrize("how", HOW, ids=str)
+def test_so_it_does_over_http(how):
+    """The bare endpoint has the same server, and sends as many bytes."""
+    address = uniform(**how)
+    with (
+        started("service", "serve") as service,
+        started("tests.speed.bare", "0") as plain,
+        socket.create_connection(("127.0.0.1", service.port)) as kept_by,
+        socket.create_connection(("127.0.0.1", plain.port)) as bare_by,
+    ):
+        size = len(asked(kept_by, address).partition(b"\r\n\r\n")[2])
+        rounds = [
+            (seconds_over_http(kept_by, address), seconds_over_http(bare_by, f"/bytes/{size}")) for _ in range(ROUNDS)
+        ]
+    kept, nothing = map(statistics.median, zip(*rounds, strict=True))
+    print(f"kept answer over HTTP {how}: {1e6 * kept / CALLS:.0f} µs, {kept / nothing:.2f} times a bare endpoint")
+    assert kept / nothing <= MOST
