@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ import pytest
 from service.schemas.answers import CheckAnswer, Verdict
 from service.schemas.head_answers import Advice
 from service.units.dimensions import System
-from tests.zones.flower_plot import Json, ask, feet, gpm, psi
+from tests.zones.flower_plot import Json, ask, feet, gpm, plot, psi
 
 EXAMPLES = Path(__file__).parents[2] / "openapi_examples"
 
@@ -64,6 +65,7 @@ def test_a_closed_grid_on_a_slope_has_no_end_and_is_worst_at_the_top():
     assert answer.verdict is Verdict.PASS
     assert answer.end_of_line == []
     assert answer.end_of_line_pressure is None
+    assert "end_of_line_pressure" in {one.what for one in answer.assumed}
     # 5 % of 60 ft are 3 ft, 1.3 psi: more than the friction of a row, so the top of a far row is the worst place.
     assert feet(answer.critical_outlet.at) == pytest.approx(0.5)
     assert psi(answer.highest_outlet.pressure - answer.lowest_outlet.pressure) == pytest.approx(1.3, abs=0.2)
@@ -127,9 +129,54 @@ def test_copies_within_copies_are_named_by_their_address():
 def test_the_rows_of_the_demo_pass_and_their_broken_twin_fails():
     passes, fails = example("dahlia-rows"), example("dahlia-rows-end-to-end")
     assert passes.verdict is Verdict.PASS
+    assert passes.findings == []
     assert gpm(passes.flow) == pytest.approx(6.4)
     assert fails.verdict is Verdict.FAIL
     assert "of 640 outlets are short" in said(fails, "outlet-pressure-low")
+
+
+def test_the_least_that_a_homeowner_can_say_is_answered_with_what_is_missing():
+    run = {
+        "id": "bed",
+        "pipe": "tubing-0.5in-600-700",
+        "length": 80,
+        "outlets": {"emitter": "compensating-1gph", "spacing": 2},
+    }
+    answer = ask({"supply": {"static_pressure": 60}, "runs": [run]})
+    assert answer.verdict is Verdict.FAIL
+    assert [finding.code for finding in answer.findings] == [
+        "outlet-pressure-high",
+        "supply-untested",
+        "backflow-preventer-missing",
+        "filter-missing",
+    ]
+    assert "Fit a regulator" in said(answer, "outlet-pressure-high")
+    assert answer.regulator.advice is Advice.REQUIRED
+    weak = ask({"supply": {"static_pressure": 25}, "runs": [run]})
+    assert weak.verdict is Verdict.CAUTION
+    assert weak.regulator.advice is Advice.OPTIONAL
+
+
+def hillside(emitter: str) -> CheckAnswer:
+    """Nine rows along the contour of a hill that falls 16 ft in 40."""
+    down = {"id": "down", "pipe": "pe-0.75in", "length": 40, "rise": -16}
+    rows = {"from": "down", "from_at": 4, "copies": {"count": 9, "apart": 4}}
+    row = {"id": "row", "pipe": "dripline-17mm", "length": 60, "outlets": {"emitter": emitter, "spacing": 1}, **rows}
+    return ask(plot(down, row))
+
+
+def test_outlets_that_close_keep_a_hillside_full_only_as_high_as_they_bear_the_water():
+    """Closing at 3 psi they bear 6.9 ft of water: some still drains, but less."""
+    drained = {}
+    for emitter in ("inline-compensating-0.6gph", "inline-closing-0.6gph"):
+        answer = hillside(emitter)
+        assert answer.verdict is Verdict.PASS
+        drained[emitter] = float(said(answer, "drain-back").split(" gal")[0].split()[-1])
+    # Rows stand 1.6 ft of height apart, the lowest at 36 ft of the pipe. Above it lie 36 ft of 0.824 in bore and eight
+    # rows of 60 ft with 0.57 in; 6.9 ft above it, 18.7 ft and four rows. A gallon is 231 cubic inches.
+    for emitter, feet_down, rows in (("inline-compensating-0.6gph", 36, 8), ("inline-closing-0.6gph", 18.7, 4)):
+        held = math.pi / 4 * 12 / 231 * (feet_down * 0.824**2 + rows * 60 * 0.57**2)
+        assert drained[emitter] == pytest.approx(held, rel=0.02)
 
 
 @pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.request.json")), ids=lambda path: path.name.split(".")[0])

@@ -55,6 +55,8 @@ def water_not_too_fast(case: Case) -> Iterator[Finding]:
 def tubes_not_too_fast(case: Case) -> Iterator[Finding]:
     """Velocity in the small tube of every outlet that has one. One finding a run, its fastest tube."""
     state, pipework = case.solved.clean, case.solved.pipework
+    if pipework.network.outlets.tubes is None:
+        return
     bores = [np.inf if kind.tube is None else kind.tube.pipe.inside_diameter for kind in pipework.plan.kinds]
     velocity = state.outlet_flow / (np.pi / 4 * np.square(bores)[pipework.outlet_kind])
     for instances in pipework.plan.instances_of:

@@ -167,7 +167,8 @@ def regulator_holds(case: Case) -> Iterator[Finding]:
     yield say(
         "regulator-not-holding",
         stage.name,
-        "The {where} gets {value} at its inlet and needs {limit} to hold its {set}; now it is only a loss of {loss}.",
+        "The {where} gets {value} at its inlet and needs {limit} to hold its {set}; now it is only a loss of {loss}."
+        " The advice on the regulator says what to do.",
         {
             "value": pressure(before),
             "limit": pressure(stage.set_pressure + stage.loss(solved.headline.flow, clean=clean)),
