@@ -8,7 +8,7 @@ from anyio import CapacityLimiter
 from fastapi import FastAPI
 from starlette.exceptions import HTTPException
 
-from service.api import advice, landing, laterals, operations, pages, parts, takeoff, zones
+from service.api import advice, evidence, landing, laterals, operations, pages, parts, takeoff, zones
 from service.api.asgi.access_log import AccessLog
 from service.api.asgi.answered_before import AnsweredBefore
 from service.api.asgi.cors import Cors
@@ -34,6 +34,7 @@ ROUTERS = (
     parts.router,
     operations.router,
     landing.router,
+    evidence.router,
     pages.router,
 )
 

@@ -164,7 +164,7 @@ PLANNED = {
         zones=300,
     ),
     "darcy-weisbach": Plan(
-        "Darcy-Weisbach, the engine's friction formula on both sides",
+        "Darcy-Weisbach, the engine's factor on both sides",
         ENGINE,
         "nothing but the solvers differ",
         against_engine,

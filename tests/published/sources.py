@@ -199,10 +199,10 @@ ANWAR = Source(
 )
 
 LATERALS = Source(
-    title="Lateral and subunit reference cases, solved by shooting and by a simultaneous root find that agree to 1e-12",
+    title="Lateral and subunit reference cases, solved by two other methods",
     author=None,
     year=2026,
-    locator="the formulas stand beside the rows",
+    locator="shooting on the end head, and a root of all heads at once; they agree to twelve digits",
     provenance=Provenance.DERIVED,
 )
 

@@ -1,0 +1,52 @@
+"""Computes the evidence anew and writes what the page and the README show: `python -m tests.evidence.rewrite`.
+
+Read the difference before you commit it: a changed figure is a change of the model, and belongs in the changelog.
+"""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from tests.evidence.record import record
+from tests.examples.readme import replace_block
+from tests.examples.writing import pretty
+from tests.published.row import Provenance
+
+DATA = Path(__file__).parents[2] / "service" / "web" / "static" / "evidence.json"
+
+
+def written() -> dict[str, Any]:
+    """What was written last."""
+    data: dict[str, Any] = json.loads(DATA.read_text("utf-8"))
+    return data
+
+
+def summary(data: dict[str, Any]) -> str:
+    """The block of the README: checks of each topic by provenance, and the distances from other programs."""
+    kinds = [kind.name.lower() for kind in Provenance]
+    heads = ("read", "memory", "practice", "worked out")
+    lines = [f"{'checks':42s}{''.join(f'{head:>11s}' for head in heads)}"]
+    counts = [(topic["title"], _by_provenance(topic, kinds)) for topic in data["topics"]]
+    counts.append(("all", [sum(column) for column in zip(*(count for _, count in counts), strict=True)]))
+    lines += [f"{title:42s}{''.join(f'{count:11d}' for count in row)}" for title, row in counts]
+    lines += ["", f"{'random zones against another program':62s}{'zones':>6s}{'half':>10s}{'99 %':>10s}{'all':>10s}"]
+    lines += [
+        f"{one['what']:62s}{one['zones']:6d}" + "".join(f"{one['quantiles'][s]:8.0e} m" for s in ("50", "99", "100"))
+        for one in data["comparisons"]
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _by_provenance(topic: dict[str, Any], kinds: list[str]) -> list[int]:
+    return [sum(len(source["checks"]) for source in topic["sources"] if source["provenance"] == kind) for kind in kinds]
+
+
+def rewrite() -> None:
+    """Compute everything and write it down."""
+    data = record()
+    DATA.write_text(pretty(data) + "\n", "utf-8")
+    replace_block("evidence", summary(data))
+
+
+if __name__ == "__main__":
+    rewrite()
