@@ -144,7 +144,7 @@ class _Descent:
         source, scenario = self.newton.source, self.scenario
 
         def excess(flow: Floats) -> tuple[Floats, Floats]:
-            supplied, slope = source.head(np.maximum(flow, 0.0), scenario)
+            supplied, slope = source.head(flow, scenario)
             return head - supplied + SOURCE_TILT * flow, SOURCE_TILT - slope
 
         most = (source.head(np.zeros(1), scenario)[0] - head) / SOURCE_TILT

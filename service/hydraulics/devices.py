@@ -15,58 +15,51 @@ CUBIC_METRE_PER_HOUR_PER_ROOT_BAR = 1.0 / 3600.0 / np.sqrt(1e5)
 """One metric flow coefficient Kv: 1 m³/h at 1 bar. [m³/s/√Pa] IEC 60534-1."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lines:
-    """Straight lines from point to point, the first and the last one carried on."""
-
-    x: Floats  # (k,) rising
-    y: Floats  # (k,)
-    slopes: Floats  # (k - 1,)
-
-    @classmethod
-    def through(cls, x: Floats, y: Floats) -> "Lines":
-        """Through these points, two or more."""
-        return cls(x, y, np.diff(y) / np.diff(x))
-
-    def at(self, x: Floats) -> tuple[Floats, Floats]:
-        """Value and derivative, (...)."""
-        piece = self.x[1:-1].searchsorted(x, side="right")
-        slope = self.slopes[piece]
-        return self.y[piece] + slope * (x - self.x[piece]), slope
-
-    def value(self, x: float) -> float:
-        """Value at one place."""
-        piece = bisect_right(self.x, x, 1, len(self.x) - 1) - 1
-        return float(self.y[piece] + self.slopes[piece] * (x - self.x[piece]))
-
-
 class LossCurve(Protocol):
-    """Pressure loss as a function of flow, never falling."""
+    """Pressure loss as a function of flow, never falling. One flow at a time: for a few, arrays cost more."""
 
-    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
-        """Loss [Pa] and its derivative by flow [Pa s/m³] at flows of zero or more [m³/s]; all (...)."""
+    def loss(self, flow: float) -> tuple[float, float]:
+        """Loss [Pa] and its derivative by flow [Pa s/m³] at a flow of zero or more [m³/s]."""
 
     def at(self, flow: float) -> float:
-        """The same loss at one flow [m³/s], at a twentieth of the cost of an array of one. [Pa]"""
+        """The loss alone. [Pa]"""
+        return self.loss(flow)[0]
 
 
 @dataclass(frozen=True, slots=True)
-class FixedLoss:
+class Lines(LossCurve):
+    """Straight lines from point to point, the first and the last one carried on."""
+
+    flows: tuple[float, ...]  # rising [m³/s]
+    losses: tuple[float, ...]  # [Pa]
+    slopes: tuple[float, ...]  # one less [Pa s/m³]
+
+    @classmethod
+    def through(cls, flows: Floats, losses: Floats) -> "Lines":
+        """Through these points, two or more."""
+        slopes = np.diff(losses) / np.diff(flows)
+        return cls(tuple(flows.tolist()), tuple(losses.tolist()), tuple(slopes.tolist()))
+
+    def loss(self, flow: float) -> tuple[float, float]:
+        """Loss [Pa] and its derivative by flow [Pa s/m³]."""
+        piece = bisect_right(self.flows, flow, 1, len(self.slopes)) - 1
+        slope = self.slopes[piece]
+        return self.losses[piece] + slope * (flow - self.flows[piece]), slope
+
+
+@dataclass(frozen=True, slots=True)
+class FixedLoss(LossCurve):
     """The same loss at any flow."""
 
     pressure: float  # [Pa]
 
-    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+    def loss(self, flow: float) -> tuple[float, float]:  # noqa: ARG002 - a curve is asked by its flow
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
-        return np.full_like(flow, self.pressure), np.zeros_like(flow)
-
-    def at(self, flow: float) -> float:  # noqa: ARG002 - a curve is asked by its flow
-        """Loss. [Pa]"""
-        return self.pressure
+        return self.pressure, 0.0
 
 
 @dataclass(frozen=True, slots=True)
-class SquareLoss:
+class SquareLoss(LossCurve):
     """Loss with the square of flow: what a valve coefficient or one measured point says."""
 
     coefficient: float  # [Pa s²/m⁶]
@@ -81,79 +74,58 @@ class SquareLoss:
         """Through one point: flow [m³/s], loss [Pa]."""
         return cls(loss / flow**2)
 
-    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+    def loss(self, flow: float) -> tuple[float, float]:
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
-        return self.coefficient * flow * np.abs(flow), 2 * self.coefficient * np.abs(flow)
-
-    def at(self, flow: float) -> float:
-        """Loss at one flow [m³/s]. [Pa]"""
-        return self.coefficient * flow * abs(flow)
+        rate = self.coefficient * flow
+        return rate * flow, 2.0 * rate
 
 
 @dataclass(frozen=True, slots=True)
-class TableLoss:
+class TableLoss(LossCurve):
     """A measured curve: straight lines through (0, 0) and the points, the square law beyond the last one."""
 
     flows: Floats  # (k,) rising, above zero [m³/s]
     losses: Floats  # (k,) never falling [Pa]
-    _lines: "Lines" = field(init=False, repr=False, compare=False)
-    _square: float = field(init=False, repr=False, compare=False)
+    _within: Lines = field(init=False, repr=False, compare=False)
+    _beyond: SquareLoss = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         """Prepare the lines, and the square law through the last point."""
         lines = Lines.through(np.concatenate(([0.0], self.flows)), np.concatenate(([0.0], self.losses)))
-        object.__setattr__(self, "_lines", lines)
-        object.__setattr__(self, "_square", float(self.losses[-1] / self.flows[-1] ** 2))
+        object.__setattr__(self, "_within", lines)
+        object.__setattr__(self, "_beyond", SquareLoss.through(flow=lines.flows[-1], loss=lines.losses[-1]))
 
-    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+    def loss(self, flow: float) -> tuple[float, float]:
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
-        loss, slope = self._lines.at(flow)
-        beyond = flow > self.flows[-1]
-        if not beyond.any():
-            return loss, slope
-        square = self._square * flow
-        return np.where(beyond, square * flow, loss), np.where(beyond, 2.0 * square, slope)
-
-    def at(self, flow: float) -> float:
-        """Loss at one flow [m³/s]. [Pa]"""
-        return self._lines.value(flow) if flow <= self.flows[-1] else self._square * flow * flow
+        return (self._within if flow <= self._within.flows[-1] else self._beyond).loss(flow)
 
 
 @dataclass(frozen=True, slots=True)
-class SumLoss:
+class SumLoss(LossCurve):
     """Losses one after another."""
 
     parts: tuple[LossCurve, ...]
 
-    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+    def loss(self, flow: float) -> tuple[float, float]:
         """Loss [Pa] and its derivative by flow [Pa s/m³]."""
-        if not self.parts:
-            return np.zeros_like(flow), np.zeros_like(flow)
-        total, slope = self.parts[0].loss(flow)
-        for part in self.parts[1:]:
+        total = slope = 0.0
+        for part in self.parts:
             more, steeper = part.loss(flow)
-            total, slope = total + more, slope + steeper
+            total += more
+            slope += steeper
         return total, slope
-
-    def at(self, flow: float) -> float:
-        """Loss at one flow [m³/s]. [Pa]"""
-        return sum((part.at(flow) for part in self.parts), 0.0)
 
 
 @dataclass(frozen=True, slots=True)
-class SharedLoss:
+class SharedLoss(LossCurve):
     """A loss curve as one of its users meets it, while others draw a fixed flow through the same thing."""
 
     curve: LossCurve  # of all the flow
     others: float  # flow that the others draw [m³/s]
 
-    def loss(self, flow: Floats) -> tuple[Floats, Floats]:
+    def loss(self, flow: float) -> tuple[float, float]:
         """Loss [Pa] and its derivative by this user's flow [Pa s/m³]."""
         return self.curve.loss(flow + self.others)
-
-    def at(self, flow: float) -> float:
-        """Loss at one flow of this user [m³/s]. [Pa]"""
-        return self.curve.at(flow + self.others)
 
 
 NO_LOSS = SumLoss(())

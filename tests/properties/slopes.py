@@ -15,6 +15,16 @@ def spread(low: float, high: float) -> st.SearchStrategy[float]:
     return st.floats(np.log(low), np.log(high)).map(lambda logarithm: float(np.exp(logarithm)))
 
 
+def of_many(curve: Callable[[float], tuple[float, float]]) -> Law:
+    """A law of one value at a time as a law of arrays."""
+
+    def law(points: Floats) -> tuple[Floats, Floats]:
+        values, slopes = np.array([curve(point) for point in points.tolist()]).T
+        return values, slopes
+
+    return law
+
+
 def slope_is_a_slope(law: Law, at: float, step: float, rel: float = 1e-4) -> None:
     """The stated slope of one value lies between those of its chords to either side, or close to them: at kinks too."""
     low, here, high = (float(law(np.array([x]))[0][0]) for x in (at - step, at, at + step))

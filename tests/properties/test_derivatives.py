@@ -15,6 +15,7 @@ from service.hydraulics.outlets import open_end
 from service.hydraulics.supply import FlowTestDrop, HeadStage, InletPressure, PipeDrop, PumpDrop
 from tests.engines.fifty_digits import FRICTION, G, Number, behind_tube, darcy_weisbach, outlet
 from tests.networks import SMOOTH, VISCOSITY, WEIGHT, Kind, Sketch
+from tests.properties.slopes import of_many
 
 Law = Callable[[np.ndarray], tuple[np.ndarray, np.ndarray]]
 
@@ -157,7 +158,7 @@ CURVES = {
 @pytest.mark.parametrize(("curve", "equation"), CURVES.values(), ids=CURVES)
 @pytest.mark.parametrize("flow", [1e-6, 1.1e-4, 3e-4, 7e-4, 3e-3])
 def test_devices_and_supplies(curve, equation, flow: float):
-    agree(curve.loss, equation, flow)
+    agree(of_many(curve.loss), equation, flow)
     assert curve.at(flow) == pytest.approx(float(equation(mpf(flow))), rel=1e-12)
 
 

@@ -21,7 +21,7 @@ from service.hydraulics.devices import (
 from service.hydraulics.friction import Pipes, friction_law
 from service.hydraulics.supply import FlowTestDrop, HeadStage, InletPressure, PipeDrop, PumpDrop
 from tests.networks import VISCOSITY, WEIGHT, Drawn, random_table
-from tests.properties.slopes import slope_is_a_slope, spread
+from tests.properties.slopes import of_many, slope_is_a_slope, spread
 
 SERVICE_LINE = Pipes(*(np.array([value]) for value in (10.0, 0.025, 1.5e-6, 150.0, 2.0)))
 
@@ -57,35 +57,29 @@ CURVES = SINGLE | st.builds(SharedLoss, SINGLE, spread(1e-5, FULL)) | st.builds(
 @given(curve=CURVES, flow=spread(1e-7, 1e-2))
 def test_devices_and_supplies_never_give_pressure_back(curve: LossCurve, flow: float):
     points = np.concatenate(([0.0], np.geomspace(1e-7, 1e-2, 300)))
-    loss, slope = curve.loss(points)
+    loss, slope = of_many(curve.loss)(points)
     assert (np.diff(loss) >= -1e-9).all()
     assert (loss >= 0.0).all()
     assert (slope >= 0.0).all()
-    slope_is_a_slope(curve.loss, flow, 1e-6 * flow, rel=1e-3)
-
-
-@given(curve=CURVES, flow=st.just(0.0) | spread(1e-7, 1e-2))
-def test_a_curve_says_the_same_of_one_flow_and_of_many(curve: LossCurve, flow: float):
-    assert curve.at(flow) == pytest.approx(curve.loss(np.array([flow]))[0][0], rel=1e-14)
+    slope_is_a_slope(of_many(curve.loss), flow, 1e-6 * flow, rel=1e-3)
 
 
 def test_device_curves_by_hand():
     """A table is read along its lines through (0, 0), and by the square law beyond its last point."""
     table = TableLoss(np.array([1e-3, 2e-3]), np.array([1e4, 3e4]))
-    flows = np.array([0.0, 0.5e-3, 1e-3, 1.5e-3, 2e-3, 4e-3])
-    np.testing.assert_allclose(table.loss(flows)[0], [0.0, 5e3, 1e4, 2e4, 3e4, 12e4], rtol=1e-12)
-    assert [table.at(flow) for flow in (0.0, 1e-3, 1.5e-3, 2e-3, 4e-3)] == pytest.approx([0.0, 1e4, 2e4, 3e4, 12e4])
+    flows = (0.0, 0.5e-3, 1e-3, 1.5e-3, 2e-3, 4e-3)
+    assert [table.at(flow) for flow in flows] == pytest.approx([0.0, 5e3, 1e4, 2e4, 3e4, 12e4], rel=1e-12)
     one_psi, one_gpm, one_bar = 6894.757293168, 3.785411784e-3 / 60, 1e5
     cv = SquareLoss.of_valve(10.0 * GPM_PER_ROOT_PSI)
-    assert cv.loss(np.array([20.0 * one_gpm]))[0][0] == pytest.approx(4.0 * one_psi, rel=1e-9)
+    assert cv.at(20.0 * one_gpm) == pytest.approx(4.0 * one_psi, rel=1e-9)
     kv = SquareLoss.of_valve(5.0 * CUBIC_METRE_PER_HOUR_PER_ROOT_BAR)
-    assert kv.loss(np.array([10.0 / 3600]))[0][0] == pytest.approx(4.0 * one_bar, rel=1e-12)
+    assert kv.at(10.0 / 3600) == pytest.approx(4.0 * one_bar, rel=1e-12)
     drop = FlowTestDrop(flow=1e-3, drop=1e5)
-    np.testing.assert_allclose(drop.loss(np.array([0.0, 1e-3, 2e-3]))[0], [0.0, 1e5, 1e5 * 2**1.852], rtol=1e-12)
+    assert [drop.at(flow) for flow in (0.0, 1e-3, 2e-3)] == pytest.approx([0.0, 1e5, 1e5 * 2**1.852], rel=1e-12)
 
     shared = SharedLoss(SquareLoss.through(flow=2e-3, loss=4e4), 1e-3)
-    assert shared.loss(np.array([1e-3]))[0][0] == pytest.approx(4e4, rel=1e-12)
-    assert NO_LOSS.loss(np.array([1e-3]))[0][0] == 0.0
+    assert shared.at(1e-3) == pytest.approx(4e4, rel=1e-12)
+    assert NO_LOSS.at(1e-3) == 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,18 +128,9 @@ def test_a_regulator_lets_through_the_lesser_of_its_setting_and_what_comes(heads
     np.testing.assert_allclose(fall * WEIGHT, slope)
 
 
-def test_scenarios_that_share_a_curve_are_worked_out_together():
-    """However many there are, a curve is asked once, so that stacks of hundreds stay cheap."""
-    asked: list[int] = []
-
-    class Counting:
-        def loss(self, flow: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-            asked.append(len(flow))
-            return np.zeros_like(flow), np.zeros_like(flow)
-
-    stage, other = HeadStage(Counting()), HeadStage(Counting(), set_pressure=1e5)
-    stages = tuple((stage, other) if row % 2 else (stage,) for row in range(200))
-    supply = InletPressure(no_flow=np.full(200, 3e5), drop=NO_LOSS, stages=stages, specific_weight=WEIGHT)
-    found, _ = supply.pressure(np.full(200, FULL), np.arange(200))
-    assert asked == [200, 100]
-    np.testing.assert_array_equal(found, np.where(np.arange(200) % 2, 1e5, 3e5))
+def test_a_shut_zone_draws_nothing_whatever_rounding_leaves():
+    """Sums of flows in a loop may end a hair below nought, where the law of a flow test has no real value."""
+    supply = InletPressure(
+        no_flow=np.array([4e5]), drop=FlowTestDrop(flow=FULL, drop=1e5), stages=((),), specific_weight=WEIGHT
+    )
+    assert supply.pressure(np.array([-1e-20]), np.array([0])) == (4e5, 0.0)
