@@ -29,10 +29,10 @@ class Condensation:
         self._link_near, self._link_far = near[shape.link_chain], band[shape.link_downstream]
         self._width, self._terms = width, shape.junctions * width
         # A through chain of one link has no inner place: its ends feel each other directly.
-        bare = np.isin(shape.doubles, shape.first)
+        bare = chains.links[through] == 1
         self._bare = bare.astype(float)
         self._far_inner = np.where(bare, shape.doubles, shape.doubles - 1)
-        self._starts = np.setdiff1d(shape.first, shape.doubles)
+        self._starts = shape.first[(chains.links > 1) | (chains.downstream < 0)]
         # A chain that starts and ends at one junction puts both its cross terms on the diagonal.
         self._cross = np.where(near[through] == far, -2.0, -1.0)
         cross = np.minimum(near[through], far) * width + np.abs(near[through] - far)

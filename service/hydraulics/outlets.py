@@ -92,7 +92,8 @@ class OutletLaw:
         flat = self._flat
         low = head < flat.reference
         high = head > flat.saturates
-        flow = np.broadcast_to(flat.nominal, head.shape).copy()
+        flow = np.empty_like(head)
+        flow[...] = flat.nominal
         slope = np.zeros_like(head)
         if low.any():
             root, rate = root_law((head - flat.closing) / self._opening, exponent=0.5, straight=self._straight)

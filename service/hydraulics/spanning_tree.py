@@ -47,7 +47,7 @@ class SpanningTree:
         """
         through = np.flatnonzero(downstream >= 0)
         least_first = through[np.argsort(resistance[through], kind="stable")]
-        beside = _tree(least_first, upstream[least_first], downstream[least_first], junctions)
+        beside, closing = _tree(least_first, upstream[least_first], downstream[least_first], junctions)
         order: list[tuple[int, int, int]] = []  # each junction, the chain that leads to it, and its parent's place here
         stack = [(0, -1, 0)]
         while stack:
@@ -65,12 +65,16 @@ class SpanningTree:
             chains=chains[1:],
             backwards=upstream[chains[1:]] == preorder[1:],
             subtree_end=np.arange(junctions) + size,
-            closing=np.setdiff1d(through, chains),
+            closing=np.array(sorted(closing), dtype=np.intp),
         )
 
 
-def _tree(chains: Ints, upstream: Ints, downstream: Ints, junctions: int) -> list[list[tuple[int, int]]]:
-    """The chains that join what those before them left apart: by junction, the junctions they lead to and themselves.
+def _tree(
+    chains: Ints, upstream: Ints, downstream: Ints, junctions: int
+) -> tuple[list[list[tuple[int, int]]], list[int]]:
+    """The chains that join what those before them left apart, and the others.
+
+    The former by junction: the junctions that they lead to, each with the chain itself.
 
     J. B. Kruskal, "On the shortest spanning subtree of a graph and the traveling salesman problem", Proceedings of the
     American Mathematical Society 7, 1956, 48-50. A zone has so few junctions that a library's graph costs more to make.
@@ -83,9 +87,12 @@ def _tree(chains: Ints, upstream: Ints, downstream: Ints, junctions: int) -> lis
         return junction
 
     beside: list[list[tuple[int, int]]] = [[] for _ in range(junctions)]
+    closing = []
     for chain, one, other in zip(chains.tolist(), upstream.tolist(), downstream.tolist(), strict=True):
-        if part(one) != part(other):
-            joined[part(one)] = part(other)
-            beside[one].append((other, chain))
-            beside[other].append((one, chain))
-    return beside
+        if part(one) == part(other):
+            closing.append(chain)
+            continue
+        joined[part(one)] = part(other)
+        beside[one].append((other, chain))
+        beside[other].append((one, chain))
+    return beside, closing

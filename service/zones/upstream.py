@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from service.hydraulics.arrays import Bools, Floats, Ints
@@ -40,40 +38,47 @@ def way_to(pipework: Pipework, flow: Floats, node: int) -> tuple[Ints, Bools]:
     return np.concatenate(parts), passed.astype(np.bool_)
 
 
-@dataclass(frozen=True, slots=True)
 class _Junctions:
     """Steps from a junction to the next one upstream. Links of a step are in the order in which water passes them."""
 
-    pipework: Pipework
-    flow: Floats
+    def __init__(self, pipework: Pipework, flow: Floats) -> None:
+        self._shape, self._chains, self._flow = pipework.network.shape, pipework.network.chains, flow
+        self._first, self._last = flow[self._shape.first], flow[self._shape.last]  # (c,) flow of the chains
+        self._ending: list[list[int]] = [[] for _ in range(pipework.network.junctions)]
+        self._starting: list[list[int]] = [[] for _ in range(pipework.network.junctions)]
+        ends = zip(self._chains.upstream.tolist(), self._chains.downstream.tolist(), strict=True)
+        for chain, (upstream, downstream) in enumerate(ends):
+            if upstream != downstream >= 0:
+                self._ending[downstream].append(chain)
+                self._starting[upstream].append(chain)
 
     def leave(self, node: int) -> tuple[Ints, bool, int]:
         """From any node to a junction."""
-        shape, chains = self.pipework.network.shape, self.pipework.network.chains
+        shape, chains, flow = self._shape, self._chains, self._flow
         if node >= shape.inner:
             return np.zeros(0, dtype=np.intp), False, node - shape.inner
         link = int(shape.node_place[node])
         chain = int(shape.link_chain[link])
         last = int(shape.last[chain])
-        if chains.downstream[chain] >= 0 and link < last and -self.flow[link + 1] > max(self.flow[link], NOTHING):
+        if chains.downstream[chain] >= 0 and link < last and -flow[link + 1] > max(flow[link], NOTHING):
             return np.arange(last, link, -1), True, int(chains.downstream[chain])
         return np.arange(shape.first[chain], link + 1), False, int(chains.upstream[chain])
 
     def ascend(self, junction: int, seen: set[int]) -> tuple[Ints, bool, int]:
         """From a junction to one upstream of it."""
-        shape, chains = self.pipework.network.shape, self.pipework.network.chains
-        ending = np.flatnonzero((chains.downstream == junction) & (chains.upstream != junction))
-        starting = np.flatnonzero((chains.upstream == junction) & (chains.downstream >= 0))
-        starting = starting[chains.downstream[starting] != junction]
-        inflow = np.concatenate((self.flow[shape.last[ending]], -self.flow[shape.first[starting]]))
-        beyond = np.concatenate((chains.upstream[ending], chains.downstream[starting]))
-        most = float(inflow.max())
+        shape, chains = self._shape, self._chains
+        ways = [(self._last[chain], int(chains.upstream[chain]), chain) for chain in self._ending[junction]]
+        ending = len(ways)
+        ways += [(-self._first[chain], int(chains.downstream[chain]), chain) for chain in self._starting[junction]]
+        most = max(inflow for inflow, _, _ in ways)
         # Chains are numbered with parents first, so the first one that ends here leads on to a lower one, up to the
         # inlet: that is the way where nothing flows, and out of any circle.
-        best = int(np.argmax(inflow >= most * (1 - EQUAL))) if most > NOTHING else 0
-        if int(beyond[best]) in seen:
+        best = 0
+        if most > NOTHING:
+            best = next(place for place, (inflow, _, _) in enumerate(ways) if inflow >= most * (1 - EQUAL))
+        if ways[best][1] in seen:
             best = 0
-        chain = int(np.concatenate((ending, starting))[best])
+        _, beyond, chain = ways[best]
         links = np.arange(shape.first[chain], shape.last[chain] + 1)
-        backwards = best >= len(ending)
-        return (links[::-1] if backwards else links), backwards, int(beyond[best])
+        backwards = best >= ending
+        return (links[::-1] if backwards else links), backwards, beyond
