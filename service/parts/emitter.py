@@ -53,7 +53,8 @@ class WrittenEmitter(Model):
     """`[least, most]` pressure at which it works as made. A power-law emitter may leave it out."""
 
     closing_pressure: Maybe[Pressure] = None
-    """Pressure at which a compensating emitter shuts, so that its line stays full. 0 for one that never does."""
+    """Pressure at which a compensating emitter shuts, so that its line stays full; less than 99 % of the least that it
+    works at. 0 for one that never does."""
 
     passage: Maybe[Passage] = None
     """Smallest way through it."""
