@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from mpmath import mpf
 
-from service.hydraulics.devices import FixedLoss, SharedLoss, SquareLoss, SumLoss, TableLoss
+from service.hydraulics.devices import NO_LOSS, FixedLoss, SharedLoss, SquareLoss, SumLoss, TableLoss
 from service.hydraulics.friction import Pipes, friction_law, friction_number
 from service.hydraulics.outlets import open_end
 from service.hydraulics.supply import FlowTestDrop, HeadStage, InletPressure, PipeDrop, PumpDrop
@@ -135,6 +135,7 @@ PUMP = [(0.0, 4e5), (4e-4, 3.5e5), (1e-3, 1e5)]
 LINE = Pipes(*(np.array([value]) for value in (20.0, 0.0262, SMOOTH, 150.0, 3.0)))
 
 CURVES = {
+    "nothing": (NO_LOSS, lambda flow: 0 * flow),
     "fixed": (FixedLoss(3e4), lambda flow: mpf(3e4)),
     "square": (SquareLoss.through(flow=4e-4, loss=2e4), lambda flow: 2e4 * (flow / mpf(4e-4)) ** 2),
     "flow test": (FlowTestDrop(5e-4, 9e4), lambda flow: 9e4 * (flow / mpf(5e-4)) ** mpf("1.852")),

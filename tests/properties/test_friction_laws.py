@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.hydraulics.friction import FrictionLaw, Pipes, friction_law, friction_number
+from service.hydraulics.friction import BLOCK, FrictionLaw, Pipes, _blocks, friction_law, friction_number
 from tests.networks import VISCOSITY
 from tests.properties.slopes import never_jumps, slope_is_a_slope, spread
 
@@ -88,6 +88,15 @@ def test_friction_of_many_links_is_that_of_each(law: str):
         alone = friction_law(Pipes(*(column[link : link + 1] for column in columns)), law=law, viscosity=VISCOSITY)
         assert loss_of(alone, flow[link]) == pytest.approx(loss[link], rel=1e-12)
         assert alone.loss(flow[link : link + 1])[1][0] == pytest.approx(slope[link], rel=1e-12)
+
+
+@pytest.mark.parametrize(("rows", "links"), [(1, 1), (1, 5000), (3, 4096), (3, 4097), (2, 2049), (9000, 1), (50, 300)])
+def test_blocks_cover_a_table_once_and_fit_into_the_cache(rows: int, links: int):
+    covered = np.zeros((rows, links), dtype=int)
+    for block in _blocks(rows, links):
+        assert 0 < covered[block].size <= BLOCK
+        covered[block] += 1
+    assert (covered == 1).all()
 
 
 @pytest.mark.parametrize("shape", [(2, 4096), (2, 4097), (3, 2000), (5000, 1), (1400, 3), (1, 2, 4097)])
