@@ -18,10 +18,10 @@ EXACT = 1e-8
 """Tolerance over the expected value below which the two are told to be the same. [-]"""
 
 PROVENANCES: Mapping[str, tuple[str, str]] = {
-    "found": ("read", "read in a document that can be named"),
-    "memory": ("from memory", "remembered and not read again; to be checked before it is relied on"),
+    "found": ("read", "in a document that can be named"),
+    "memory": ("from memory", "and not read again; to be checked before it is relied on"),
     "practice": ("common practice", "a habit of the trade, no source"),
-    "derived": ("worked out", "computed for this project from a named formula; not a published number"),
+    "derived": ("worked out", "for this project from a named formula; not a published number"),
 }
 """Tag and meaning of each provenance, the most trusted first."""
 

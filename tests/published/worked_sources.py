@@ -3,19 +3,19 @@
 from tests.published.row import Provenance, Source
 
 CRANE_PLASTIC = Source(
-    title="Technical Paper 410, Flow of Fluids",
+    title="Technical Paper 410, Flow of Fluids: example 7-1",
     author="Crane Co.",
     year=None,
-    locator="example 7-1, smooth plastic pipe; question and printed answer as quoted in the documentation of fluids",
+    locator="smooth plastic pipe; question and printed answer as quoted in the documentation of a library, fluids",
     provenance=Provenance.FOUND,
     address="github.com/CalebBell/fluids, docs/Examples/Crane TP 410 Solved Problems/7.1 Smooth Pipe (Plastic).ipynb",
 )
 
 CRANE_PUMPING = Source(
-    title="Technical Paper 410, Flow of Fluids",
+    title="Technical Paper 410, Flow of Fluids: example 7-15",
     author="Crane Co.",
     year=None,
-    locator="example 7-15, power required for pumping; as quoted in the documentation of fluids",
+    locator="power required for pumping; as quoted in the documentation of a library, fluids",
     provenance=Provenance.FOUND,
     address="github.com/CalebBell/fluids, docs/Examples/Crane TP 410 Solved Problems/7.15 Power Required for "
     "Pumping.ipynb",
