@@ -35,6 +35,7 @@ class TimedH11(H11Protocol):
     heard = False  # whether part of a head has arrived that is not complete
     deaf = False  # whether nothing more is heard: what still comes is read away
     leaving = False
+    ended = False  # whether whoever asks has said all he will
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -78,6 +79,18 @@ class TimedH11(H11Protocol):
         elif not self._reading_away():
             self._at_ease()
 
+    def eof_received(self) -> bool:  # type: ignore[override]
+        """Go on with what was asked where nothing more will come; returns whether anything was."""
+        self.ended = True
+        answering = self.conn.our_state in {h11.SEND_RESPONSE, h11.SEND_BODY}
+        if answering and not self.deaf and self.cycle.more_body:
+            self._break_off(self.cycle)
+        return answering or (self.deaf and self.conn.our_state is h11.IDLE)
+
+    def _should_upgrade(self) -> bool:
+        """Never: nothing else is spoken here, and the stock class would complain of it in the log."""
+        return False
+
     def handle_events(self) -> None:
         """Take the requests that are complete; once leaving, promise no further ones."""
         super().handle_events()
@@ -88,7 +101,9 @@ class TimedH11(H11Protocol):
         """Go on to the next request, or read away what is left of a refused body for a while."""
         self.heard = False
         super().on_response_complete()
-        if self._reading_away() and not self.transport.is_closing():
+        if self.ended and self.conn.our_state is not h11.SEND_RESPONSE:
+            self.transport.close()
+        elif self._reading_away() and not self.transport.is_closing():
             self._within(self.settings.body_seconds, self.transport.close)
 
     def shutdown(self) -> None:
@@ -191,7 +206,7 @@ class TimedH11(H11Protocol):
 
     def _say_goodbye(self) -> None:
         """End our side, and read away what still comes: closing on unread bytes would destroy the answer."""
-        if not self.transport.can_write_eof():
+        if self.ended or not self.transport.can_write_eof():
             self.transport.close()
             return
         self.transport.write_eof()

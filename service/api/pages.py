@@ -2,9 +2,9 @@
 
 import json
 from importlib.resources import files
-from typing import Annotated, Any
+from typing import Any
 
-from fastapi import APIRouter, Path, Request, Response
+from fastapi import APIRouter, Request, Response
 from fastapi.responses import FileResponse, HTMLResponse
 from jinja2 import Environment, PackageLoader, select_autoescape
 from markupsafe import Markup, escape
@@ -83,7 +83,7 @@ async def get_problems() -> HTMLResponse:
 
 
 @router.get("/problems/{slug}")
-async def get_problem(slug: Annotated[str, Path(max_length=64)]) -> HTMLResponse:
+async def get_problem(slug: str) -> HTMLResponse:
     """What one type of problem means, how to mend it, an example."""
     kind = PROBLEM_TYPES.get(slug)
     if kind is None:

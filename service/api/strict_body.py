@@ -19,12 +19,17 @@ JSON = "application/json"
 
 def refuse_other_types(request: Request) -> None:
     """Refuse, by 415, what is not sent as plain JSON. Forms and plain text could come from any page, unasked."""
-    media_type, _, parameters = request.headers.get("content-type", "").partition(";")
-    charset = parameters.strip().lower().removeprefix("charset=").strip('"')
-    if media_type.strip().lower() != JSON or charset not in {"", "utf-8"}:
+    media_type, _, parameters = _said(request, "content-type").partition(";")
+    charset = parameters.strip().removeprefix("charset=").strip('"')
+    if media_type.strip() != JSON or charset not in {"", "utf-8"}:
         raise Refusal("not-sent-as-json", f"The body must come as {JSON}, in UTF-8.", headers={"Accept": JSON})
-    if request.headers.get("content-encoding", "identity").lower() != "identity":
+    if _said(request, "content-encoding") not in {"", "identity"}:
         raise Refusal("not-sent-as-json", "The body must not be compressed.", headers={"Accept-Encoding": "identity"})
+
+
+def _said(request: Request, name: str) -> str:
+    """All that a header says, however often it stands there."""
+    return ", ".join(request.headers.getlist(name)).lower()
 
 
 async def read_bytes(request: Request, most: int, settings: Settings) -> bytes:

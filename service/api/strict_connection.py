@@ -4,7 +4,10 @@ import re
 
 import h11
 
-_ABSOLUTE = re.compile(rb"https?://([^/?#]+)(.*)", re.IGNORECASE)
+_ABSOLUTE = re.compile(rb"https?://([^/?#]*)(.*)", re.IGNORECASE)
+
+_HOST = re.compile(rb"(\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9._~!$&'()*+,;=%-]*)(:[0-9]*)?")
+"""A name or an address, and perhaps a port: RFC 3986, section 3.2, without a user, whom no server wants to hear of."""
 
 _TOLD = re.compile(rb"^(origin|x-request-id):[ \t]*([\x20-\x7e]*?)[ \t]*\r?$", re.IGNORECASE | re.MULTILINE)
 
@@ -33,6 +36,8 @@ class StrictConnection(h11.Connection):
         event = super().next_event()
         if not isinstance(event, h11.Request):
             return event
+        if not event.http_version.startswith(b"1."):
+            raise UnclearRequest("This version of HTTP is not understood here; 1.0 and 1.1 are.")
         _refuse_two_ends(event)
         return _addressed(event)
 
@@ -53,16 +58,23 @@ def _refuse_two_ends(request: h11.Request) -> None:
 
 
 def _addressed(request: h11.Request) -> h11.Request:
-    """The request by its path; one sent as if to a proxy names the host in its first line (section 3.2.2)."""
-    if request.target.startswith(b"/") or (request.method == b"OPTIONS" and request.target == SERVER_WIDE):
-        return request
-    absolute = _ABSOLUTE.fullmatch(request.target)
-    if absolute is None:
+    """The request by its path, at a host that can be one (RFC 9112, section 3.2).
+
+    A request as if to a proxy names the host in its first line, which then counts and not the header.
+    """
+    target = request.target
+    host = next((value for name, value in request.headers if name == b"host"), b"")
+    absolute = _ABSOLUTE.fullmatch(target)
+    if absolute is not None:
+        host, path = absolute.groups()
+        target = path if path.startswith(b"/") else b"/" + path
+        if not host:
+            raise UnclearRequest("The address names no host.")
+    elif not target.startswith(b"/") and (request.method, target) != (b"OPTIONS", SERVER_WIDE):
         raise UnclearRequest("The address begins neither with a slash nor with http.")
-    host, path = absolute.groups()
-    return h11.Request(
-        method=request.method,
-        headers=[(b"host", host), *((name, value) for name, value in request.headers if name != b"host")],
-        target=path if path.startswith(b"/") else b"/" + path,
-        http_version=request.http_version,
-    )
+    if not _HOST.fullmatch(host):
+        raise UnclearRequest("The host is neither a name nor an address.")
+    if absolute is None:
+        return request
+    headers = [(b"host", host), *((name, value) for name, value in request.headers if name != b"host")]
+    return h11.Request(method=request.method, headers=headers, target=target, http_version=request.http_version)

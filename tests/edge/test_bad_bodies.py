@@ -201,6 +201,17 @@ def test_other_types_are_a_415(ask, headers):
     assert answer.json()["type"] == "/problems/not-sent-as-json"
 
 
+TWICE = [
+    [("Content-Type", "application/json"), ("Content-Type", "text/plain")],
+    [("Content-Type", "application/json"), ("Content-Encoding", "identity"), ("Content-Encoding", "gzip")],
+]
+
+
+@pytest.mark.parametrize("headers", TWICE)
+def test_no_second_type_or_coding_is_passed_over(ask, headers):
+    assert ask("POST", "/v1/tiny", content=b'{"length": 1}', headers=headers).status_code == 415
+
+
 @pytest.mark.parametrize("kind", ["application/json", "APPLICATION/JSON", 'application/json; charset="UTF-8"'])
 def test_json_by_any_spelling_is_taken(ask, kind):
     assert ask("POST", "/v1/tiny", content=b'{"length": 1}', headers={"Content-Type": kind}).status_code == 200
