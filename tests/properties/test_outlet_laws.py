@@ -6,7 +6,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from service.hydraulics.arrays import Floats
-from service.hydraulics.outlets import OutletLaw, OutletLaws, Outlets, open_end
+from service.hydraulics.outlets import Discharge, OutletLaw, OutletLaws, Outlets, open_end
 from tests.networks import NEVER, Drawn, Kind, Sketch, Taste, random_kind
 from tests.properties.slopes import never_falls, never_jumps, slope_is_a_slope, spread
 
@@ -108,6 +108,33 @@ def test_a_tube_never_gives_more_than_no_tube(kind: Kind, law: str):
     with_tube = outlets_of(Kind(kind.flow, kind.at, kind.exponent, tube=(length, bore, 0.0)), law).flow(heads)[0]
     without = outlets_of(Kind(kind.flow, kind.at, kind.exponent), law).flow(heads)[0]
     assert (with_tube <= without * (1 + 1e-12)).all()
+
+
+def test_what_leaves_is_told_of_every_group_in_its_place():
+    """The middle one of three hangs on a tube; two scenarios, and both of them twice."""
+    kinds = [Kind(1e-6, 10.0, count=2.0), Kind(2e-6, 10.0, count=3.0, tube=(2.0, 0.004, 0.5)), Kind(3e-6, 5.0, 0.0)]
+    sketch = Sketch()
+    chain = sketch.chain(0, length=[1.0] * 3, bore=0.02)
+    for at, kind in enumerate(kinds):
+        sketch.outlet(kind, chain=chain, at=at)
+    outlets = sketch.drawing().network().outlets
+    heads = np.array([[12.0, 11.0, 10.0], [9.0, 8.0, 7.0]])
+    told = outlets.discharge(heads)
+    for place, kind in enumerate(kinds):
+        alone = outlets_of(kind).discharge(heads[:, [place]])
+        np.testing.assert_allclose(told.flow[:, place], alone.flow[:, 0], rtol=1e-12)
+        np.testing.assert_allclose(told.working_head[:, place], alone.working_head[:, 0], rtol=1e-12)
+    np.testing.assert_allclose(told.outlet_flow * [2.0, 3.0, 1.0], told.flow, rtol=1e-15)
+    np.testing.assert_array_equal((told.flow, told.slope), outlets.flow(heads))
+    hung = np.array([False, True, False])
+    np.testing.assert_array_equal(told.working_head[:, ~hung], heads[:, ~hung])
+    np.testing.assert_array_equal(told.tube_loss[:, ~hung], 0.0)
+    np.testing.assert_allclose((told.working_head + told.tube_loss)[:, 1], heads[:, 1] - 0.5, rtol=1e-12)
+    assert (told.tube_loss[:, 1] > 0.0).all()
+    assert outlets.laws.nominal.tolist() == [1e-6, 2e-6, 3e-6]
+    twice = Discharge.joined([told, told])
+    for name in Discharge.__slots__:
+        np.testing.assert_array_equal(getattr(twice, name), np.concatenate([getattr(told, name)] * 2))
 
 
 def test_laws_of_several_kinds_keep_their_places():
