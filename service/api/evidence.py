@@ -10,10 +10,11 @@ from fastapi.responses import HTMLResponse
 from markupsafe import Markup
 
 from service.api.pages import page
+from service.api.strict_route import NO_PARAMETERS, StrictRoute
 from service.render import evidence as told
 from service.render.difference_sketch import difference_sketch
 
-router = APIRouter(include_in_schema=False)
+router = APIRouter(route_class=StrictRoute, include_in_schema=False, dependencies=[NO_PARAMETERS])
 
 _DATA = files("service") / "web/static/evidence.json"
 

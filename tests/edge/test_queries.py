@@ -1,6 +1,12 @@
 """Query parameters: read leniently as numbers, strictly as names."""
 
+import re
+
 import pytest
+from fastapi.routing import iter_route_contexts
+
+from service.app import create_app
+from service.settings import Settings
 
 ACCEPTED = {
     "length=12.5": 12.5,
@@ -64,7 +70,17 @@ def test_a_repeated_parameter_is_told_as_such(ask):
     assert error == {"pointer": "?length", "detail": "This parameter is given more than once.", "accepted": "one value"}
 
 
-PAGES = ["/", "/docs", "/problems", "/problems/busy", "/openapi.json", "/favicon.ico", "/static/page.css"]
+PAGES = [
+    "/", "/docs", "/problems", "/problems/busy", "/evidence", "/evidence.csv", "/openapi.json", "/favicon.ico",
+    "/static/page.css",
+]  # fmt: skip
+
+
+def test_pages_are_all_pages():
+    """Every address outside of the document, so that none that is added can ignore a parameter."""
+    routes = {route.path for route in iter_route_contexts(create_app(Settings()).routes) if not route.include_in_schema}
+    shapes = [re.compile(re.sub(r"{\w+}", "[^/]+", path)) for path in routes]
+    assert all(any(shape.fullmatch(page) for page in PAGES) for shape in shapes)
 
 
 @pytest.mark.parametrize("path", ["/healthz", "/readyz", "/v1/tiny", *PAGES])
