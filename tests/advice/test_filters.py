@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from service.parts.mesh import opening_of
 from service.schemas.advice_answers import FilterAdviceAnswer
 from service.schemas.filtration import Filtration
 from service.schemas.head_answers import FilterAnswer
@@ -37,26 +36,6 @@ def um(opening: float | None) -> float:
 
 
 # ---- how fine ----
-
-# Mesh and µm of an older series, as printed in a particle size comparison chart of 2013. That of ASTM E11, which is
-# used, stands in tests/parts/test_published_dimensions.py; the two differ by little more than a hundredth.
-OLDER = [
-    (50, 297),
-    (60, 250),
-    (70, 210),
-    (80, 177),
-    (100, 149),
-    (120, 125),
-    (140, 105),
-    (170, 88),
-    (200, 74),
-    (230, 63),
-]
-
-
-@pytest.mark.parametrize(("mesh", "opening"), OLDER)
-def test_an_older_series_is_near(mesh, opening):
-    assert um(opening_of(mesh)) == pytest.approx(opening, rel=0.025)
 
 
 def test_a_tenth_of_the_passage_is_taken_where_the_part_names_no_filter():

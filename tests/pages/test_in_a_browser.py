@@ -61,6 +61,16 @@ def test_it_never_scrolls_sideways(page, size):
     assert page.execute_script("return document.documentElement.scrollWidth") <= size[0]
 
 
+@pytest.mark.parametrize("size", [PHONE, DESK])
+def test_the_evidence_unfolds_without_scrolling_sideways(browser, service, size):
+    resize(browser, *size)
+    browser.get(service + "/evidence")
+    browser.execute_script("for (const folded of document.querySelectorAll('details')) folded.open = true")
+    assert browser.execute_script("return document.documentElement.scrollWidth") <= size[0]
+    assert browser.execute_script("return document.querySelector('svg.differences').clientHeight") > 100
+    assert browser.get_log("browser") == []
+
+
 def test_its_drawing_has_a_height_and_its_script_runs_without_complaint(page):
     assert page.execute_script("return document.querySelector('svg.sketch').getBoundingClientRect().height") > 100
     assert page.get_log("browser") == []

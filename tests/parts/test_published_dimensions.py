@@ -1,4 +1,4 @@
-"""The shipped parts against the standards and tables that their figures come from."""
+"""Figures of shipped parts that hang together in their standards; single ones: tests/published/test_parts.py."""
 
 import itertools
 import math
@@ -8,10 +8,9 @@ import pytest
 from service.parts.catalogue import load_catalogue
 from service.parts.devices import Meter
 from service.parts.fittings import FITTINGS
-from service.parts.materials import WALLS, Material, default_hazen_williams_c, pressure_derating
-from service.parts.mesh import coarsest_mesh, opening_of
+from service.parts.materials import Material, pressure_derating
+from service.parts.mesh import opening_of
 from service.parts.models import Emitter, Pipe
-from service.units.dimensions import System, from_si
 
 INCH = 0.0254
 PSI = 6894.757293168361  # NIST Special Publication 811, appendix B.8
@@ -93,23 +92,10 @@ def test_rating_follows_from_the_wall(part_id, rating, wall, stress):
     assert rating == pytest.approx(2 * stress * wall / (outside - wall), rel=0.02)
 
 
-METERS = [
-    # size, safe maximum gpm, continuous gpm, source
-    ("0.625in", 20, 10, "ANSI/AWWA C700, read in public meter-sizing pages citing AWWA M22"),
-    ("0.75in", 30, 15, "ANSI/AWWA C700, read in public meter-sizing pages citing AWWA M22"),
-    ("1in", 50, 25, "ANSI/AWWA C700, as above; 50 also in Pasco (Washington) Municipal Code 13.30.110"),
-    ("1.5in", 100, 50, "ANSI/AWWA C700, as above; 100 also in Pasco (Washington) Municipal Code 13.30.110"),
-    ("2in", 160, 80, "ANSI/AWWA C700, from memory"),
-]
-
-
-@pytest.mark.parametrize(("size", "safe", "continuous", "source"), METERS)
-def test_meter_bears_its_published_flows(size, safe, continuous, source):
-    meter = load_catalogue().get("meter", size)
-    assert isinstance(meter, Meter)
-    assert from_si(meter.safe_max_flow, "flow", System.US) == pytest.approx(safe), source
-    assert from_si(meter.continuous_flow, "flow", System.US) == pytest.approx(continuous), source
-    assert meter.loss.point.flow == meter.safe_max_flow
+def test_meter_loses_what_it_is_said_to_at_its_safe_maximum():
+    for meter in load_catalogue().parts("meter"):
+        assert isinstance(meter, Meter)
+        assert meter.loss.point.flow == meter.safe_max_flow
 
 
 EXPONENTS = [
@@ -139,77 +125,16 @@ def test_compensating_emitters_have_no_exponent():
         assert part.range_stated
 
 
-WALL_FIGURES = [
-    # material, roughness ft, Hazen-Williams C, source
-    (
-        Material.PVC,
-        5e-6,
-        150,
-        "Hydraulic Institute, table 3.A.1, drawn tubing and plastic; NRCS 430HH (2002), plastic 150",
-    ),
-    (Material.PE, 5e-6, 150, "as PVC"),
-    (Material.STEEL, 1.5e-4, 140, "Hydraulic Institute, table 3.A.1; EPANET 2 manual, new steel 140 to 150"),
-    (Material.GALVANIZED_STEEL, 5e-4, 120, "Hydraulic Institute, table 3.A.1; EPANET 2 manual, galvanized iron 120"),
-    (Material.CAST_IRON, 8.5e-4, 130, "Hydraulic Institute, table 3.A.1, uncoated; EPANET 2 manual, new 130 to 140"),
-]
-
-
-@pytest.mark.parametrize(("material", "roughness", "coefficient", "source"), WALL_FIGURES)
-def test_walls_are_as_rough_as_handbooks_say(material, roughness, coefficient, source):
-    # 1.5 µm is the rounding of 0.000005 ft that metric tables print.
-    assert WALLS[material].roughness == pytest.approx(roughness * 0.3048, rel=0.02), source
-    assert WALLS[material].hazen_williams_c == coefficient, source
-
-
-@pytest.mark.parametrize(("bore", "coefficient"), [(0.0145, 130), (0.0185, 140), (0.026, 150)])
-def test_small_tubing_has_a_lower_coefficient(bore, coefficient):
-    source = "Keller & Karmeli 1974, from memory: 130 for 14-15 mm, 140 for 18-19 mm, 150 for 25-27 mm"
-    assert default_hazen_williams_c(Material.PE, bore) == coefficient, source
-
-
 @pytest.mark.parametrize(("fahrenheit", "share"), [(60, 1), (73, 1), (80, 0.88), (90, 0.75), (100, 0.62), (140, 0.22)])
 def test_warm_pvc_keeps_the_published_share_of_its_rating(fahrenheit, share):
     source = "public data tables for PVC pipe, which agree at these temperatures"
     assert pressure_derating(Material.PVC, (fahrenheit - 32) / 1.8) == pytest.approx(share, abs=1e-9), source
 
 
-OPENINGS = [
-    (40, 425, "ASTM E11, from memory"),
-    (60, 250, "ASTM E11, from memory"),
-    (80, 180, "ASTM E11, from memory"),
-    (100, 150, "ASTM E11, from memory"),
-    (120, 125, "ASTM E11, from memory"),
-    (140, 106, "ASTM E11, from memory"),
-    (150, 100, "public mesh table (no number of the standard)"),
-    (170, 90, "ASTM E11, from memory"),
-    (200, 75, "ASTM E11, read in a public table"),
-    (325, 45, "ASTM E11, read in a public table"),
-    (400, 38, "ASTM E11, read in a public table"),
-]
-
-
-@pytest.mark.parametrize(("mesh", "micrometres", "source"), OPENINGS)
-def test_mesh_stands_for_its_opening(mesh, micrometres, source):
-    assert opening_of(mesh) == pytest.approx(micrometres * 1e-6), source
-    assert coarsest_mesh(micrometres * 1e-6) == mesh
-
-
 def test_finer_mesh_never_has_a_wider_opening():
     openings = [opening_of(mesh) for mesh in range(10, 1001)]
     assert all(finer < coarser for coarser, finer in itertools.pairwise(openings))
     assert math.isclose(opening_of(800), 19e-6, rel_tol=1e-9)  # past the table mesh times opening stays
-
-
-FITTING_KS = [
-    ("elbow_90", 0.9), ("elbow_90_long", 0.6), ("elbow_45", 0.4), ("tee_run", 0.6), ("tee_branch", 1.8),
-    ("gate_valve", 0.2), ("globe_valve", 10.0), ("angle_valve", 5.0), ("check_valve", 2.5), ("return_bend", 2.2),
-    ("entrance", 0.5),
-]  # fmt: skip
-
-
-@pytest.mark.parametrize(("name", "k"), FITTING_KS)
-def test_fitting_loses_what_the_handbook_says(name, k):
-    assert FITTINGS[name].k == k, "EPANET 2 user manual, table of minor loss coefficients"
 
 
 def test_ball_valve_loses_what_its_equivalent_length_says():
