@@ -43,9 +43,20 @@ GROUPS = {
     ),
     "zones": Group(
         room="zones",
-        modules=dict.fromkeys(("thresholds", "uniformity", "criteria", "regulator"), 15),
+        modules=dict.fromkeys(("thresholds", "uniformity", "criteria", "regulator"), 15)
+        | dict.fromkeys(("lateral", "response", "trace"), 0),  # see below
         others=4,
         tests=("tests/zones", "tests/advice"),
         leaving_out=("test_threshold_properties", "test_over_http", "test_hostile", "test_second_opinion"),
+    ),
+    "questions": Group(
+        room="zones",
+        modules=dict.fromkeys(("lateral", "response", "trace"), 15),
+        others=0,
+        tests=(
+            "tests/pictures/test_response.py",
+            "tests/pictures/test_what_is_drawn.py",
+            "tests/edge/test_calculations.py",
+        ),
     ),
 }
