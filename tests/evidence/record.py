@@ -71,10 +71,9 @@ def comparison(name: str) -> Json:
     }
 
 
+SCORES = {"mutation": FOLDER / "scores.json", "coverage": FOLDER / "coverage.json"}
+
+
 def scores() -> Json:
     """What the mutation run and the coverage run left behind, where they have been run."""
-    return {
-        name: json.loads(file.read_text("utf-8"))
-        for name, file in (("mutation", FOLDER / "scores.json"), ("coverage", FOLDER / "coverage.json"))
-        if file.exists()
-    }
+    return {name: json.loads(file.read_text("utf-8")) for name, file in SCORES.items() if file.exists()}

@@ -1,13 +1,15 @@
 """Computes the evidence anew and writes what the page and the README show: `python -m tests.evidence.rewrite`.
 
-Read the difference before you commit it: a changed figure is a change of the model, and belongs in the changelog.
+Read the difference before you commit it: a changed figure is a change of the model, and belongs in the changelog. With
+`scores` behind it, the command only takes over what a run of mutants or of coverage has left behind.
 """
 
 import json
+import sys
 from pathlib import Path
 from typing import Any
 
-from tests.evidence.record import record
+from tests.evidence.record import SCORES, record, scores
 from tests.examples.readme import replace_block
 from tests.examples.writing import pretty
 from tests.published.row import Provenance
@@ -44,9 +46,19 @@ def _by_provenance(topic: dict[str, Any], kinds: list[str]) -> list[int]:
 def rewrite() -> None:
     """Compute everything and write it down."""
     data = record()
-    DATA.write_text(pretty(data) + "\n", "utf-8")
+    write(data)
     replace_block("evidence", summary(data))
 
 
+def rewrite_scores() -> None:
+    """Write down the scores, and all else as it was."""
+    write({key: value for key, value in written().items() if key not in SCORES} | scores())
+
+
+def write(data: dict[str, Any]) -> None:
+    """Write what the page reads."""
+    DATA.write_text(pretty(data) + "\n", "utf-8")
+
+
 if __name__ == "__main__":
-    rewrite()
+    rewrite_scores() if sys.argv[1:] == ["scores"] else rewrite()
