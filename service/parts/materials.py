@@ -98,13 +98,17 @@ and 130 °F) the lower one stands. Other materials: no standard derating is appl
 """
 
 
+_DERATING_BY_CELSIUS = {
+    material: ([to_si(float(fahrenheit), "temperature", System.US) for fahrenheit, _ in rows], [s for _, s in rows])
+    for material, rows in DERATING.items()
+}
+
+
 def pressure_derating(material: Material, temperature: float) -> float:
     """Share of its rating that pipe keeps at a water temperature [°C], linear between the rows of the table. [-]
 
     >>> round(pressure_derating(Material.PVC, 37.78), 3), pressure_derating(Material.PE, 37.78)
     (0.62, 1.0)
     """
-    if material not in DERATING:
-        return 1.0
-    at, share = zip(*DERATING[material], strict=True)
-    return float(np.interp(temperature, [to_si(float(t), "temperature", System.US) for t in at], share))
+    rows = _DERATING_BY_CELSIUS.get(material)
+    return 1.0 if rows is None else float(np.interp(temperature, *rows))

@@ -6,8 +6,8 @@ import numpy as np
 
 from service.schemas.outlets import EvenOutlets
 from service.schemas.runs import Run
+from service.zones.kinds import Kind
 from service.zones.pipework import Pipework
-from service.zones.uniformity import Kind
 
 
 def watered_area(pipework: Pipework, kind: Kind) -> float | None:

@@ -15,12 +15,12 @@ from service.schemas.supply import Supply
 from service.schemas.water import LateralWater, Water
 from service.schemas.zone import Zone
 from service.units.sentence import Measured, Sentence
+from service.zones.kinds import Kind
 from service.zones.langelier import langelier
 from service.zones.pipework import Pipework
 from service.zones.solved import Solved
 from service.zones.stage import device_name, stated_loss
 from service.zones.thresholds import SupplyThresholds
-from service.zones.uniformity import Kind, emitter_kinds
 
 MOST_KINDS = 10
 """Kinds of emitter whose defaults are told one by one. [-]"""
@@ -103,7 +103,7 @@ def of_pipes(pipework: Pipework, lines: tuple[Line, ...], friction: str) -> Iter
         )
     if friction == "darcy_weisbach":
         yield from _roughness([line.pipe for line in lines])
-    kinds = emitter_kinds(pipework)
+    kinds = pipework.emitter_kinds
     yield from _settings(kinds)
     yield from _emitters(kinds)
 

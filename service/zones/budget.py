@@ -66,7 +66,7 @@ def _along_pipes(ledger: _Ledger, state: State, group: int) -> None:
     elevation = pipework.network.elevation
     rises = sign * (elevation[end[links]] - elevation[start[links]]) * pipework.water.specific_weight
     arrives = state.node_pressure[np.where(backwards, start[links], end[links])]
-    runs = pipework.link_run()[links]
+    runs = pipework.link_run[links]
     firsts = np.concatenate(([0], np.flatnonzero(np.diff(runs)) + 1))
     lasts = np.concatenate((firsts[1:], [len(links)])) - 1
     fitted = np.add.reduceat(sign * state.link_local_loss[links], firsts)

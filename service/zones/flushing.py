@@ -89,7 +89,7 @@ def _weakest(ends: Ints, run: Ints, due: State, most: int) -> Ints:
     """So many of these ends, in turn the one with the least pressure of each run. run : (i,) of each run instance"""
     if len(ends) <= most:
         return ends
-    pressure = due.node_pressure[due.pipework.ends()[ends]]
+    pressure = due.node_pressure[due.pipework.ends[ends]]
     by_run = np.lexsort((pressure, run[ends]))
     firsts = np.searchsorted(run[ends][by_run], run[ends][by_run])  # where each run begins
     place = np.empty(len(ends), dtype=np.intp)
@@ -102,7 +102,7 @@ def _speeds(runs: Ints, dirty: Scenario, due: State) -> Floats:
     if not len(runs):
         return np.zeros(0)
     pipework, count = due.pipework, len(runs)
-    network, node = pipework.network, pipework.ends()[runs]
+    network, node = pipework.network, pipework.ends[runs]
     length, bore = np.array([(run.length, run.pipe.inside_diameter) for run in map(pipework.plan.run, runs.tolist())]).T
     area = np.pi / 4 * np.square(bore)
     # From the state with all ends closed, but for the open one: there the solver would overshoot again and again. What

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -125,19 +124,6 @@ class WholeZone:
         return tuple(name for _, name in named)[:MOST_NAMED]
 
 
-def dry_runs(pipework: Pipework) -> Iterator[tuple[int, float, float]]:
-    """Each pipe without outlets and with a rating: its instance, the rating [Pa], its lowest place's height [m].
-
-    Nothing leaves such a pipe, so that with a valve shut beyond it, it stands under whatever comes in.
-    """
-    plan = pipework.plan
-    for number, instance in enumerate(plan.instances):
-        run = plan.runs[instance.run]
-        rating = pressure_rating(run.pipe, pipework.water.temperature)
-        if run.outlet_count == 0 and np.isfinite(rating):
-            yield number, rating, float(pipework.network.elevation[pipework.nodes_of(number)].min())
-
-
 def _weakest(pipework: Pipework, node: int) -> Sentence:
     """A place of pipe by the run of the least rating that lies there."""
     slots = np.flatnonzero(pipework.node == node)
@@ -167,7 +153,7 @@ def overloaded_at_set_pressure(assembly: Assembly, held: State | None, beyond: P
     found += [
         (still - stage.rating, Sentence("{part}", {"part": stage.name})) for stage in assembly.stages[place + 1 :]
     ]
-    for run, rating, lowest in dry_runs(pipework):
+    for run, rating, lowest in pipework.dry_runs:
         name = Sentence("pipe of {run}", {"run": pipework.address(run)})
         found.append((still - lowest * pipework.water.specific_weight - rating, name))
     return [(over, name) for over, name in found if over > NOTHING]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -20,9 +21,10 @@ from service.schemas.outlets import OutletKind
 from service.zones.courses import Course, Stretch
 from service.zones.instances import Plan
 from service.zones.junctions import Junctions
+from service.zones.kinds import Kind, emitter_kinds
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pipework:
     """The network of a plan. Runs below are run instances, in the order of the plan.
 
@@ -50,21 +52,47 @@ class Pipework:
         """Nodes along a run, from its start to its end."""
         return self.node[self.node_start[run] : self.node_start[run + 1]]
 
+    @cached_property
     def ends(self) -> Ints:
         """Last node of each run. (i,)"""
         return self.node[self.node_start[1:] - 1]
 
+    @cached_property
     def starts(self) -> Ints:
         """First node of each run. (i,)"""
         return self.node[self.node_start[:-1]]
 
+    @cached_property
     def link_run(self) -> Ints:
         """Run of each link. (m,)"""
         return np.repeat(np.arange(len(self.plan.instances)), np.diff(self.link_start))
 
+    @cached_property
     def link_lengths(self) -> Floats:
         """Length of each link along the pipe, without what connections add to it. (m,) [m]"""
-        return np.delete(np.diff(self.node_at, prepend=0.0), self.node_start[:-1])
+        start = np.arange(self.link_start[-1]) + self.link_run
+        lengths: Floats = self.node_at[start + 1] - self.node_at[start]
+        return lengths
+
+    @cached_property
+    def emitter_kinds(self) -> list[Kind]:
+        """Outlets by part and setting, in the order in which they first stand in the zone."""
+        return emitter_kinds(self.plan.kinds, self.outlet_kind)
+
+    @cached_property
+    def dry_runs(self) -> list[tuple[int, float, float]]:
+        """Each run without outlets and with a rating: its number, the rating [Pa], its lowest place's height [m].
+
+        Nothing leaves such a pipe, so that with a valve shut beyond it, it stands under whatever comes in.
+        """
+        plan, elevation = self.plan, self.network.elevation
+        dry = [run.outlet_count == 0 for run in plan.runs]
+        ratings = [pressure_rating(run.pipe, self.water.temperature) for run in plan.runs]
+        return [
+            (number, ratings[run], float(elevation[self.nodes_of(number)].min()))
+            for number, run in enumerate(instance.run for instance in plan.instances)
+            if dry[run] and np.isfinite(ratings[run])
+        ]
 
     def address(self, run: int) -> str:
         """Address of a run."""

@@ -15,8 +15,8 @@ def run_answers(state: State, *, profiles: bool) -> list[RunAnswer]:
     firsts = pipework.link_start[:-1]
     fastest = np.maximum.reduceat(state.link_velocity, firsts)
     loss = np.add.reduceat(state.link_loss, firsts)
-    volume = np.add.reduceat(pipework.link_lengths() * pipework.pipes.area, firsts)
-    start, end = pipework.starts(), pipework.ends()
+    volume = np.add.reduceat(pipework.link_lengths * pipework.pipes.area, firsts)
+    start, end = pipework.starts, pipework.ends
     lowest = np.minimum.reduceat(state.node_pressure[pipework.node], pipework.node_start[:-1])
     elevation = pipework.network.elevation
     climb = (elevation[end] - elevation[start]) * pipework.water.specific_weight
@@ -75,7 +75,7 @@ def _rows(standing: Ints, places: int) -> tuple[Ints, Floats]:
 def ends_of_line(state: State) -> list[EndOfLine]:
     """Every run instance that ends open to nothing."""
     pipework = state.pipework
-    ends = pipework.ends()
+    ends = pipework.ends
     return [
         EndOfLine(
             run=pipework.address(run),

@@ -14,7 +14,6 @@ from service.schemas.devices import HeadRegulator
 from service.zones.assembly import Assembly
 from service.zones.criteria import Limits
 from service.zones.crossings import Crossing, flows_at
-from service.zones.overload import dry_runs
 from service.zones.pipework import Pipework
 from service.zones.solved import Solved
 from service.zones.stage import stated_loss
@@ -61,7 +60,7 @@ def tolerated(
     if fed is None:
         return None
     weight = pipework.water.specific_weight
-    still = min((rating + lowest * weight for _, rating, lowest in dry_runs(pipework)), default=np.inf)
+    still = min((rating + lowest * weight for _, rating, lowest in pipework.dry_runs), default=np.inf)
     low = max(fed.pressure, 0.0 if primed is None else primed.pressure, 0.0)
     for top in tops:
         high = min(still, np.inf if top is None else top.pressure)

@@ -38,7 +38,7 @@ def supply_block(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -
         flow=flow,
         flow_left=found[0].flow if found else None,
         limits=found,
-        reasons=[_in_short(found)],
+        reasons=[_in_short(found, _kind(solved))],
     )
 
 
@@ -168,12 +168,17 @@ def _most_flow(spare: Callable[[float], float]) -> float:
     return flow
 
 
-def _in_short(limits: list[FlowLimit]) -> Sentence:
+_UNKNOWN = {
+    "main": "state a flow test, or the meter and the service line",
+    "tank": "state the pipe from the tank as service line",
+}
+"""What to state where nothing limits the supply, by its kind. A pump's curve always does."""
+
+
+def _in_short(limits: list[FlowLimit], kind: str) -> Sentence:
     if not limits:
-        return Sentence(
-            "Nothing told limits the supply, so what is left for another zone is unknown: state a flow test, "
-            "or the meter and the service line."
-        )
+        told = "Nothing told limits the supply, so what is left for another zone is unknown: {state}."
+        return Sentence(told, {"state": _UNKNOWN[kind]})
     facts: dict[str, Measured | Sentence] = {"left": Measured(limits[0].flow, "flow"), "why": limits[0].why}
     told = "Another zone can draw {left} at the same time. {why}" if limits[0].flow > 0 else NOTHING_LEFT
     return Sentence(told, facts)

@@ -13,7 +13,7 @@ from service.zones.assembly import Assembly
 from service.zones.criteria import GREATEST_SUPPLY, RULE_OF_THUMB_PRESSURE, Limits
 from service.zones.crossings import Crossing, EveryOutletFed, NoSuction, Target, find_crossings
 from service.zones.outlet_bands import OutletBands
-from service.zones.overload import MOST_NAMED, Named, PipesAndOutlets, WholeZone, dry_runs, overloaded_at_set_pressure
+from service.zones.overload import MOST_NAMED, Named, PipesAndOutlets, WholeZone, overloaded_at_set_pressure
 from service.zones.pipework import Pipework
 from service.zones.set_pressures import Suiting, Tolerated, own_regulator, suggestion, suiting, tolerated
 from service.zones.solved import Solved
@@ -178,7 +178,7 @@ def _shut_off(assembly: Assembly, pipework: Pipework) -> Threshold | None:
     ]
     found += [
         (rating + assembly.lift + lowest * weight, Sentence("pipe of {run}", {"run": pipework.address(run)}))
-        for run, rating, lowest in dry_runs(pipework)
+        for run, rating, lowest in pipework.dry_runs
     ]
     if not found:
         return None

@@ -2,63 +2,18 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from dataclasses import dataclass
-
 import numpy as np
 
-from service.hydraulics.arrays import Floats, Ints
+from service.hydraulics.arrays import Floats
 from service.parts.models import Emitter
 from service.schemas.answers import KindUniformity, Uniformity
-from service.units.sentence import Measured, Sentence
 from service.zones.criteria import STATISTICAL_CLASSES
-from service.zones.pipework import Pipework
+from service.zones.kinds import Kind
 from service.zones.state import State
 
 LOW_QUARTER = 1.27
 """Mean of the lowest quarter of a normal distribution, in standard deviations below its mean. [-] Keller & Karmeli
 1974; exactly 1.2711."""
-
-
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """All outlets of one part and setting; unlike outlets differ on purpose."""
-
-    name: Sentence
-    emitter: Emitter
-    setting: float | None  # [m³/s]
-    groups: Ints
-
-    @property
-    def flow(self) -> float:
-        """Flow of one outlet as made or set. [m³/s]"""
-        return self.emitter.flow if self.setting is None else self.setting
-
-
-def emitter_kinds(pipework: Pipework) -> list[Kind]:
-    """The kinds of outlet of a zone, in the order in which they first stand in it."""
-    kinds = pipework.plan.kinds
-    found: dict[tuple[Emitter, float | None], list[Ints]] = defaultdict(list)
-    order = np.argsort(pipework.outlet_kind, kind="stable")
-    bounds = np.searchsorted(pipework.outlet_kind[order], np.arange(len(kinds) + 1))
-    for number, kind in enumerate(kinds):
-        groups = order[bounds[number] : bounds[number + 1]]
-        if len(groups):
-            found[kind.emitter, kind.setting].append(groups)
-    return [
-        Kind(_name(emitter, setting), emitter, setting, np.concatenate(groups))
-        for (emitter, setting), groups in found.items()
-    ]
-
-
-def _name(emitter: Emitter, setting: float | None) -> Sentence:
-    law = "compensating emitter" if emitter.compensating else "emitter"
-    part: Sentence | str = emitter.id or Sentence(
-        "{flow} {law} as written out", {"flow": Measured(emitter.flow, "outlet_flow"), "law": law}
-    )
-    if setting is None:
-        return Sentence("{part}", {"part": part})
-    return Sentence("{part} set to {flow}", {"part": part, "flow": Measured(setting, "outlet_flow")})
 
 
 def flow_variation(flow: Floats) -> float:
@@ -68,8 +23,8 @@ def flow_variation(flow: Floats) -> float:
 
 
 def uniformity(state: State) -> Uniformity:
-    """Uniformity of each kind of outlet, in the order of `emitter_kinds`, and of the worst."""
-    kinds = [_of_kind(state, kind) for kind in emitter_kinds(state.pipework)]
+    """Uniformity of each kind of outlet, in the order of the zone's `emitter_kinds`, and of the worst."""
+    kinds = [_of_kind(state, kind) for kind in state.pipework.emitter_kinds]
     worst = max(kinds, key=lambda kind: kind.flow_variation)
     return Uniformity(**{name: getattr(worst, name) for name in KindUniformity.model_fields}, by_kind=kinds)
 

@@ -82,3 +82,14 @@ def test_a_vacuum_breaker_below_an_outlet_stands_no_negative_height_above_it():
     breaker = {"device": "backflow_preventer", "kind": "pressure_vacuum_breaker", "height": 1, "loss": {"fixed": 3}}
     assert "stands 2 ft below the highest pipe" in said(plot(bed(rise=3), head=[breaker]), "vacuum-breaker-low")
     assert "stands 0.5 ft above the highest pipe" in said(plot(bed(rise=0.5), head=[breaker]), "vacuum-breaker-low")
+
+
+@pytest.mark.parametrize(
+    ("supply", "state"),
+    [({"static_pressure": 64}, "state a flow test, or the meter"), ({"water_level": 60}, "the pipe from the tank")],
+)
+def test_what_to_state_of_an_unlimited_supply_is_something_that_it_takes(supply, state):
+    open_head = [{"device": "valve", "loss": {"fixed": 1}}]
+    assert state in " ".join(
+        reason.said(System.US) for reason in ask(plot(supply=supply, head=open_head)).supply.reasons
+    )

@@ -12,8 +12,9 @@ from service.zones.causes import made_by_heights
 from service.zones.criteria import EMISSION_UNIFORMITY, EMISSION_UNIFORMITY_SOURCE, FLOW_VARIATION_SOURCE, STEEP
 from service.zones.findings.case import Case, say
 from service.zones.findings.outlets import is_line
+from service.zones.kinds import Kind
 from service.zones.state import State
-from service.zones.uniformity import Kind, emitter_kinds, evenness_as_made
+from service.zones.uniformity import evenness_as_made
 
 UNEVEN = "Shorten the laterals, feed from the centre, or use compensating outlets."
 HILLY = (
@@ -31,7 +32,7 @@ def flows_even(case: Case) -> Iterator[Finding]:
     limits = case.limits
     if case.solved.headline.flow <= 0.0:
         return
-    for kind, figures in zip(emitter_kinds(case.solved.pipework), case.uniformity.by_kind, strict=True):
+    for kind, figures in zip(case.solved.pipework.emitter_kinds, case.uniformity.by_kind, strict=True):
         variation = figures.flow_variation / 100
         fails = variation > limits.flow_variation_limit * (1 + 1e-9)
         # A caller's milder criterion for the caution leaves the limit that fails where it is.
@@ -61,7 +62,7 @@ def emission_even(case: Case) -> Iterator[Finding]:
     if case.solved.headline.flow <= 0.0:
         return
     steep = "steep" if _steepest(case.solved.headline) > STEEP else "uniform"
-    for kind, figures in zip(emitter_kinds(case.solved.pipework), case.uniformity.by_kind, strict=True):
+    for kind, figures in zip(case.solved.pipework.emitter_kinds, case.uniformity.by_kind, strict=True):
         if figures.count == 1:  # nothing to be as even as
             continue
         layout = "line" if is_line(case, kind) else "point"
@@ -109,7 +110,7 @@ def _steepest(state: State) -> float:
     """
     pipework, carried = state.pipework, np.abs(state.link_flow) / state.flow
     divided = (carried > NO_FLOW) & (carried < 1.0 - NO_FLOW)
-    middle = np.delete(pipework.node_at, pipework.node_start[1:] - 1) + 0.5 * pipework.link_lengths()
+    middle = np.delete(pipework.node_at, pipework.node_start[1:] - 1) + 0.5 * pipework.link_lengths
     steepest = 0.0
     for run, instances in zip(pipework.plan.runs, pipework.plan.instances_of, strict=True):
         links = slice(*pipework.link_start[[instances.start, instances.stop]])

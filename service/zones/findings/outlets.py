@@ -11,7 +11,7 @@ from service.zones.criteria import (
     COMMON_PRACTICE,
 )
 from service.zones.findings.case import Case, say
-from service.zones.uniformity import Kind, emitter_kinds
+from service.zones.kinds import Kind
 
 POINT_CV, LINE_CV = 0.07, 0.10
 """Manufacturing variation above which point and line sources are no longer average or good. [-] ASABE EP405.1, 2003,
@@ -32,7 +32,7 @@ def is_line(case: Case, kind: Kind) -> bool:
 
 def well_made(case: Case) -> Iterator[Finding]:
     """Manufacturing variation of each kind."""
-    for kind in emitter_kinds(case.solved.pipework):
+    for kind in case.solved.pipework.emitter_kinds:
         line = is_line(case, kind)
         limit = LINE_CV if line else POINT_CV
         made = kind.emitter.variation
@@ -52,7 +52,7 @@ def well_made(case: Case) -> Iterator[Finding]:
 def kinds_alike(case: Case) -> Iterator[Finding]:
     """Outlets of one valve want the same run time: judged by application rates, or by flows where no area is known."""
     state = case.solved.headline
-    kinds, outlets = emitter_kinds(state.pipework), state.pipework.network.outlets
+    kinds, outlets = state.pipework.emitter_kinds, state.pipework.network.outlets
     areas = [watered_area(state.pipework, kind) for kind in kinds]
     counts = [float(outlets.count[kind.groups].sum()) for kind in kinds]
     # The ground of a kind, or where that of any is unknown one plant to an outlet.

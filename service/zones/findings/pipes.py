@@ -115,7 +115,7 @@ def ends_flush(case: Case) -> Iterator[Finding]:
 def laterals_by_rule_of_thumb(case: Case) -> Iterator[Finding]:
     """Lengths that the trade keeps to, beside what was computed."""
     pipework, due = case.solved.pipework, case.solved.due
-    ends = due.node_pressure[pipework.ends()]
+    ends = due.node_pressure[pipework.ends]
     for number, run in enumerate(pipework.plan.runs):
         limit = _rule_of_thumb_length(run, [pipework.plan.kinds[kind].emitter for kind in _kinds(case, number)])
         if limit is None or run.length <= limit * (1 + 1e-9):
@@ -271,7 +271,7 @@ def _volume_above(pipework: Pipework, level: float) -> float:
     """Volume of all pipe above a height. [m³]"""
     start, end = pipework.network.link_ends
     middle = 0.5 * (pipework.network.elevation[start] + pipework.network.elevation[end])
-    return float((pipework.link_lengths() * pipework.pipes.area)[middle > level + 1e-6].sum())
+    return float((pipework.link_lengths * pipework.pipes.area)[middle > level + 1e-6].sum())
 
 
 def surface_tubing(case: Case) -> Iterator[Finding]:

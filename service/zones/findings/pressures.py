@@ -66,7 +66,7 @@ def outlets_fed(case: Case) -> Iterator[Finding]:
             "outlet-margin-small",
             case.solved.pipework.address(int(case.solved.pipework.outlet_run[worst])),
             "The {outlet} has only {value} above its minimum; {limit} should be in hand for wear and a supply "
-            "that swings.",
+            "that swings. Give the zone a little more pressure, or lose less of it on the way.",
             {
                 "outlet": outlet_place(case.solved.pipework, worst),
                 "value": pressure(float(spare[worst])),
