@@ -251,14 +251,14 @@ FAULTY = [
         [FEED, {**ROW, "from_at": 13}],
         "#/runs/1/from_at",
         "run-past-parent",
-        "it would have to be 28 ft long",
+        "The run would leave at 13 ft, but the parent ends at 12 ft; it would have to be 28 ft long.",
         "0 to 12 ft",
     ),
     (
         [FEED, {name: value for name, value in ROW.items() if name != "from_at"}],
         "#/runs/1/from_at",
         "copies-without-place",
-        "Copies need from_at",
+        "Copies need from_at, the place on the parent where the first one leaves.",
         "a place on the parent",
     ),
     (
@@ -275,55 +275,67 @@ FAULTY = [
         "No run has the id fede.",
         "feed",
     ),
-    ([FEED, run("feed", outlets=DRIPS)], "#/runs/1/id", "duplicate-run", "the id feed", "no other run"),
+    (
+        [FEED, run("feed", outlets=DRIPS)],
+        "#/runs/1/id",
+        "duplicate-run",
+        "Another run before it has the id feed.",
+        "an id that no other run has",
+    ),
     (
         [run("a", **{"from": "b"}, outlets=DRIPS), run("b", **{"from": "a"})],
         "#/runs/0/from",
         "run-circle",
-        "a from b from a",
-        "zone inlet",
+        "These runs leave from one another in a circle: a from b from a.",
+        "a run that is reached from the zone inlet, or no from",
     ),
-    ([run("a", **{"from": "a"}, outlets=DRIPS)], "#/runs/0/from", "run-circle", "a from a", "zone inlet"),
+    (
+        [run("a", **{"from": "a"}, outlets=DRIPS)],
+        "#/runs/0/from",
+        "run-circle",
+        "These runs leave from one another in a circle: a from a.",
+        "a run that is reached from the zone inlet, or no from",
+    ),
     (
         [run("row", outlets={**DRIPS, "count": 21})],
         "#/runs/0/outlets/count",
         "outlet-past-end",
-        "stand at 20.5 ft, but the run ends at 20 ft",
-        "at most 20 places",
+        "An outlet would stand at 20.5 ft, but the run ends at 20 ft.",
+        "at most 20 places so far apart",
     ),
     (
         [run("row", outlets={**DRIPS, "spacing": 41})],
         "#/runs/0/outlets/spacing",
         "outlet-past-end",
-        "stand at 20.5 ft",
-        "at most 40 ft",
+        "An outlet would stand at 20.5 ft, but the run ends at 20 ft.",
+        "above 0, at most 40 ft",
     ),
     (
         [run("row", outlets={**DRIPS, "first_at": 21})],
         "#/runs/0/outlets/first_at",
         "outlet-past-end",
-        "stand at 21 ft",
-        "at most 20 ft",
+        "An outlet would stand at 21 ft, but the run ends at 20 ft.",
+        "above 0, at most 20 ft",
     ),
     (
         [run("row", outlets=[{"at": 5, "emitter": "compensating-1gph"}, {"at": 21, "emitter": "compensating-1gph"}])],
         "#/runs/0/outlets/1/at",
         "outlet-past-end",
-        "stand at 21 ft",
-        "at most 20 ft",
+        "An outlet would stand at 21 ft, but the run ends at 20 ft.",
+        "above 0, at most 20 ft",
     ),
     (
         [FEED, run("row", outlets=DRIPS, closes_to={"run": "row", "at": 1})],
         "#/runs/1/closes_to/run",
         "loop-onto-itself",
-        "closes to itself",
-        "another run",
+        "The run closes to itself.",
+        "the id of another run",
     ),
     (
         [FEED, run("row", outlets=DRIPS, closes_to={"run": "feed", "at": 13})],
         "#/runs/1/closes_to/at",
         "loop-past-end",
-        "at 13 ft, but the other run reaches from 0 to 12 ft",
+        "The far end would join at 13 ft, but the other run reaches from 0 to 12 ft.",
         "0 to 12 ft",
     ),
     (
@@ -333,10 +345,10 @@ FAULTY = [
         ],
         "#/runs/1/closes_to/at",
         "loop-past-end",
-        "-1 ft",
-        "for all copies",
+        "The far end of a copy would join at -1 ft, but the other run reaches from 0 to 12 ft.",
+        "places from 0 to 12 ft for all copies",
     ),
-    ([FEED, run("header")], "#/runs", "no-outlets", "No run has outlets", "at least one run"),
+    ([FEED, run("header")], "#/runs", "no-outlets", "No run has outlets.", "outlets on at least one run"),
 ]
 
 
@@ -344,9 +356,7 @@ FAULTY = [
 def test_a_fault_of_the_whole_zone_points_at_what_to_mend(runs, pointer, slug, told, accepted):
     found = faults_of(*runs)
     assert list(found) == [pointer]
-    assert found[pointer][0] == slug
-    assert told in found[pointer][1]
-    assert accepted in found[pointer][2]
+    assert found[pointer] == (slug, told, accepted)
 
 
 def test_one_copy_fewer_fits():
