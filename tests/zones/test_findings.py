@@ -862,6 +862,14 @@ def test_the_verdict_follows_from_the_findings(row):
     assert ranks == sorted(ranks)
 
 
+@pytest.mark.parametrize("row", ROWS, ids=named)
+def test_a_finding_is_about_a_run_by_its_address_a_device_by_its_name_or_the_whole(row):
+    answer = asked(row.zone)
+    devices = {one.get("name", one["device"].replace("_", " ")) for one in row.zone["head"]}
+    places = {"zone", "head", "supply", "water", "water meter", "service line"}
+    assert {one.where for one in answer.findings} <= {run.run for run in answer.runs} | devices | places
+
+
 def test_findings_name_runs_by_the_address_of_one_of_them():
     """Copies within copies that are too long, on a slope, on tubing and unlike in length."""
     rows = {"from": "header", "from_at": 1, "copies": {"count": 2, "apart": 3}}
