@@ -25,6 +25,9 @@ from service.units.sentence import USUAL_DIGITS, figure
 LARGEST = sys.float_info.max
 """Bound of a number without a bound of its own: whatever is finite."""
 
+NOUGHT = 1e-30
+"""Below this a number is nought in any unit: nothing of a zone is so small, and a quotient by it may have no end."""
+
 _BARE = Unit("", 1.0)
 _PLAIN_TYPES = (float, int)  # by identity, so that no boolean slips in
 
@@ -66,7 +69,7 @@ def _read_by(spans: Mapping[System | None, Span], *, whole: bool = False) -> Cal
     def read(value: Any) -> float | int:
         # Most values are plain and good, and a body may hold a hundred thousand: no call is made for those.
         low, high, factor, zero = lines[system_in_use.get()]
-        if not whole and type(value) in _PLAIN_TYPES and low <= value <= high:
+        if not whole and type(value) in _PLAIN_TYPES and low <= value <= high and not -NOUGHT < value < NOUGHT:
             reading: float = (value - zero) * factor
             return reading
         return read_with_care(value)
@@ -85,7 +88,7 @@ def _read_by(spans: Mapping[System | None, Span], *, whole: bool = False) -> Cal
         if not span.low <= number <= span.high:
             raise span.refusal(number)
         if not whole:
-            return span.unit.to_si(float(number))
+            return span.unit.to_si(float(number) if abs(number) >= NOUGHT else 0.0)
         if number != int(number):
             raise PydanticCustomError(
                 "not_a_whole_number",

@@ -217,6 +217,14 @@ def test_every_ready_type_has_a_known_dimension_and_bounds():
     assert all(abs(annotation.high) <= 1e7 for annotation in READY.values())
 
 
+@pytest.mark.parametrize("tiny", [5e-324, -5e-324, 1e-320, 1e-308, -1e-31])
+def test_next_to_nothing_is_nothing(tiny):
+    """One over the least double is infinite (IEEE 754): what divides by a number asks first whether it is nought."""
+    zone = Whole.model_validate({"rise": tiny, "inlet": {"pressure": abs(tiny)}})
+    assert (zone.rise, zone.inlet.pressure) == (0, 0)
+    assert Asked.model_validate({"pressure": f"{abs(tiny)}"}).pressure == 0
+
+
 def test_no_product_of_extremes_overflows():
     """The steepest formula of the service, Hazen-Williams, at the ends of its ranges."""
     flow, length, bore = READY["Flow"].high, READY["Length"].high, READY["Diameter"].low
