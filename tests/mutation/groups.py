@@ -43,15 +43,27 @@ GROUPS = {
     ),
     "zones": Group(
         room="zones",
-        modules=dict.fromkeys(("thresholds", "uniformity", "criteria", "regulator"), 15)
+        modules=dict.fromkeys(("thresholds", "uniformity", "criteria", "regulator"), 10)
         | dict.fromkeys(("lateral", "response", "trace"), 0),  # see below
-        others=4,
+        others=3,
         tests=("tests/zones", "tests/advice"),
-        leaving_out=("test_threshold_properties", "test_over_http", "test_hostile", "test_second_opinion"),
+        leaving_out=(
+            # Random zones by the dozen: what they see, examples worked out by hand should see as well.
+            "test_threshold_properties",
+            "test_swept_thresholds",
+            "test_growing",
+            "test_same_zone",
+            "test_second_opinion",
+            "ends_of_every_range",
+            "wild_numbers",
+            "random_zones",
+            "ends_that_are_opened",
+            "over_http",
+        ),
     ),
     "questions": Group(
         room="zones",
-        modules=dict.fromkeys(("lateral", "response", "trace"), 15),
+        modules=dict.fromkeys(("lateral", "response", "trace"), 10),
         others=0,
         tests=(
             "tests/pictures/test_response.py",
