@@ -35,7 +35,7 @@ BUDGET = [
     stage("backflow_preventer", "device", loss=9.74, after=45.62),
     stage("valve", "device", loss=0.51, after=45.11),
     stage("filter", "device", loss=6.16, after=38.95),
-    stage("regulator", "regulation", loss=13.95, after=25.0),
+    stage("regulator, holding", "regulation", loss=13.95, after=25.0),
     stage("feed", "friction", loss=1.94, climb=0.87, after=22.19),
     stage("row:8", "friction", loss=1.14, after=21.05),
 ]

@@ -10,8 +10,10 @@ from service.api.present import CalculationQuery, Presenter
 from service.api.problems import FieldError, Refusal
 from service.api.strict_route import StrictRoute
 from service.parts.catalogue import Catalogue, UnknownPart
-from service.parts.models import KINDS
-from service.schemas.part_answers import PartAnswer, PartsAnswer, show_part, show_parts
+from service.parts.listed import nearest_items
+from service.parts.models import KINDS, Part
+from service.parts.sundry import Sundry, families, find_family
+from service.schemas.part_answers import SUNDRY, PartAnswer, PartsAnswer, show_part, show_parts
 from service.units.model import Maybe
 from service.units.text import PartId
 
@@ -29,8 +31,8 @@ InCatalogue = Annotated[Catalogue, Depends(_catalogue)]
 class PartsQuery(CalculationQuery):
     """Which parts to list, and in which units."""
 
-    kind: Annotated[Maybe[Literal[tuple(KINDS)]], Field(examples=["pipe"])] = None  # type: ignore[valid-type]
-    """Kind of part; all kinds if left out."""
+    kind: Annotated[Maybe[Literal[(*KINDS, SUNDRY)]], Field(examples=["pipe"])] = None  # type: ignore[valid-type]
+    """Kind of part; all kinds if left out. `sundry` are the fittings and whatever else a takeoff counts."""
 
 
 ONE_OF_THEM = {
@@ -52,9 +54,14 @@ ONE_OF_THEM = {
 async def list_parts(asked: Annotated[PartsQuery, Query()], catalogue: InCatalogue, present: Presenter) -> Response:
     """Generic parts, described by dimensions and standards, each with the source of its figures.
 
-    Their ids are what `pipe` and `emitter` of a zone name.
+    Their ids are what `pipe` and `emitter` of a zone name, and what a price book names. Sundries are listed as
+    families: the ids of their parts have sizes behind them.
     """
-    return await present.kept(lambda query: show_parts(catalogue.parts(query.kind), query.units), asked)
+    return await present.kept(lambda query: show_parts(_listed(catalogue, query.kind), query.units), asked)
+
+
+def _listed(catalogue: Catalogue, kind: str | None) -> list[Part | Sundry]:
+    return [*catalogue.parts(kind), *(families().values() if kind in {None, SUNDRY} else ())]
 
 
 @router.get("/{id}", name="getPart", summary="One part of the catalogue", response_model=PartAnswer)
@@ -66,8 +73,9 @@ async def get_part(
 ) -> Response:
     """A part by its id."""
     try:
-        part = catalogue.get(None, part_id)
+        part = find_family(part_id) or catalogue.get(None, part_id)
     except UnknownPart as unknown:
-        fault = FieldError(pointer=pointer("path", ["id"]), detail=str(unknown), accepted=unknown.accepted)
-        raise Refusal("no-such-part", str(unknown), errors=[fault]) from None
+        told = UnknownPart(None, nearest_items(part_id) or unknown.nearest)
+        fault = FieldError(pointer=pointer("path", ["id"]), detail=str(told), accepted=told.accepted)
+        raise Refusal("no-such-part", str(told), errors=[fault]) from None
     return await present.kept(lambda query: show_part(part, query.units), asked)

@@ -73,7 +73,8 @@ class Presented:
         key = (meant, self._is_sheet, self._of_places, plot and plot.name)
         text = await keeper.once(key, partial(crew.run, lambda: json_of(self._document(compute, asked))))
         write = partial(self._written_again, text)
-        body = write() if plot is None and len(text) <= AT_ONCE_BYTES else await crew.run(write)
+        quick = plot is None and not self._is_sheet and len(text) <= AT_ONCE_BYTES
+        body = write() if quick else await crew.run(write)
         response = self._response(body, {**OF_EVERY_GET, "ETag": tag})
         keep(self.request, response)
         return response

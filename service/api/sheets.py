@@ -1,11 +1,14 @@
-"""What the printed sheet of a zone is made of: its check in detail, and what it takes to build it."""
+"""What the printed sheet of an answer is made of: the answer, its picture, and what it takes to build the zone."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any, TypeVar
 
+from service.api.pictured import computed_for, plots_of
+from service.render.sheet import PICTURE, TAKEOFF, TITLE
 from service.schemas.answers import CheckAnswer
+from service.schemas.profile_query import ProfileQuery
 from service.schemas.takeoff import JobZone, TakeoffJob
 from service.schemas.uniform_query import UniformQuery
 from service.schemas.wire import to_wire
@@ -17,14 +20,15 @@ from service.zones.instances import Limits
 
 A = TypeVar("A", bound=UnitModel)
 
-TAKEOFF = "takeoff"
-"""Where the sheet of a check finds the takeoff of its zone."""
-
 
 def sheet_document(compute: Callable[[A], NothingNull], asked: A, size: Limits) -> dict[str, Any]:
-    """The document of an answer for a sheet: that of a zone tells pressures along its runs, that of a check more."""
-    answer = compute(in_detail(asked))
+    """The document of an answer for a sheet, with what its first plot is drawn from; that of a check has a takeoff."""
+    answer = compute(asked)
     document = to_wire(answer, asked.units)
+    if isinstance(asked, UniformQuery | ProfileQuery):
+        document[TITLE] = asked.title
+    for plot in plots_of(type(answer))[:1]:
+        document[PICTURE] = {"plot": plot, "of": to_wire(computed_for(type(answer), plot, size)(asked), asked.units)}
     if isinstance(answer, CheckAnswer) and isinstance(asked, Zone | UniformQuery):
         zone = asked if isinstance(asked, Zone) else asked.to_zone()
         job = TakeoffJob.model_construct(units=asked.units, zones=(JobZone.model_construct(**dict(zone)),))

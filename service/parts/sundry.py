@@ -117,6 +117,15 @@ def find_sundry(part_id: str) -> Item | None:
     return None
 
 
+def find_family(part_id: str) -> Sundry | None:
+    """The family that an id names, or a part of one as a family without sizes."""
+    part = find_sundry(part_id)
+    if part is None or part_id in families():
+        return families().get(part_id)
+    sold_by: Literal["piece", "length"] = "length" if part.by_length else "piece"
+    return Sundry(id=part.id, name=part.name, section=part.section, sold_by=sold_by, unit=part.unit, source=part.source)
+
+
 @cache
 def families() -> Mapping[str, Sundry]:
     """Every family by id, its variants made out."""

@@ -50,6 +50,17 @@ class PrintedLine:
     amount: str  # empty where there are no prices or none for this part
     reasons: Sequence[Reason]
 
+    @property
+    def measure(self) -> str:
+        """The quantity with its unit, in as many words as what is to be bought where that is the same."""
+        return f"{self.quantity} {self.unit}".rstrip() if self.buy_beside else self.buy
+
+    @property
+    def buy_beside(self) -> str:
+        """What to buy, where that is not the quantity itself."""
+        told = {self.quantity, f"{self.quantity} {self.unit}", f"{self.quantity} {self.unit}s"}
+        return "" if self.buy in told else self.buy
+
 
 @dataclass(frozen=True, slots=True)
 class PrintedTask:

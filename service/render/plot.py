@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
+from markupsafe import Markup
+
 PLOTS = ("profile", "budget", "response", "plan")
 """Every plot. Which of them an answer has depends on what was asked."""
 
@@ -47,3 +49,10 @@ def drawn(document: Mapping[str, Any], plot: Plot, form: str) -> bytes:
     module = import_module(f"service.render.pictures.{plot.name}")
     draw: Callable[[Mapping[str, Any], Size, str], bytes] = module.draw
     return draw(document, plot.size, form)
+
+
+def inline(document: Mapping[str, Any], plot: Plot) -> Markup:
+    """The plot as an element of a page."""
+    drawing = drawn(document, plot, "svg").decode()
+    element = drawing[drawing.index("<svg") :].replace("<svg", f'<svg role="img" aria-label="plot: {plot.name}"', 1)
+    return Markup(element)  # noqa: S704 - made by an XML writer, which escapes what it is given

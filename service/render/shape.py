@@ -112,6 +112,8 @@ def _of_many(origin: Any, args: tuple[Any, ...]) -> Node:
     if origin is tuple and ... not in args:
         return Group({str(place): _shape(arg) for place, arg in enumerate(args, 1)}, places=True)
     item = _shape(args[0])
+    if isinstance(item, Value) and item.dimension:
+        return item  # several quantities in one cell still have a unit
     return Rows(item) if isinstance(item, Group) and not item.places else Texts()
 
 

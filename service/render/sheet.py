@@ -3,27 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
 
 from markupsafe import Markup
 from pydantic import BaseModel
 
+from service.render import in_words
 from service.render.budget import BudgetLine, budget_lines
-from service.render.cells import is_number, said
 from service.render.listing import SUMMARY, Document, listing, plans
 from service.render.material_list import MaterialList
-from service.render.plain import one_line
-from service.render.profile_sketch import curve_of, profile_sketch
+from service.render.plot import Plot, Size, inline
+from service.render.printed import Printed, printed
 from service.render.rounding import decimals, fixed
+from service.render.run_groups import RunGroup, run_groups
 from service.render.rungs import Rung, rungs
 from service.units.sentence import figure
 
 MOST_ROWS = 40
-"""Rows that a printed table shows. [-] Of more runs those with the lowest pressures, of more places some of each."""
+"""Rows that a printed table of places shows. [-] Of more some are shown, evenly spread."""
 
-MOST_COLUMNS = 9
-"""Columns that fit on paper. [-]"""
+TITLE, PICTURE, TAKEOFF = "title", "picture", "takeoff"
+"""Where a sheet finds what to stand under, what its picture is drawn from, and the takeoff of the zone."""
+
+PICTURE_SIZE = Size(720, 280, 100, captioned=False)
+"""As wide as the text on paper."""
 
 HEADLINE = (
     ("flow", "flow", "flow"),
@@ -47,39 +49,15 @@ TOLD = frozenset(
         "profile",
         "thresholds",
         "end_of_line",
+        "uniformity",
         "published",
         "labour",
     }
 )
 """Tables that have a section of their own, or are told by one. Every other one stands at the end as it is."""
 
-
-@dataclass(frozen=True, slots=True)
-class Printed:
-    """A table with its figures rounded, column by column, as it is printed."""
-
-    title: str
-    headings: Sequence[tuple[str, str, bool]]  # words, unit, whether its cells are figures
-    rows: Sequence[Sequence[str]]
-    left_out: int = 0
-
-    @property
-    def is_wide(self) -> bool:
-        """Whether it has more columns than paper is wide; then each row is told by itself."""
-        return len(self.headings) > MOST_COLUMNS
-
-    @property
-    def told_row_by_row(self) -> Iterator[tuple[str, list[tuple[str, str]]]]:
-        """Of each row its name and whatever else it has: words, and the cell with its unit."""
-        words = [heading for heading, _, _ in self.headings]
-        key = words.index("id") if "id" in words else 0
-        for row in self.rows:
-            cells = [
-                (heading, f"{cell} {unit}".rstrip())
-                for place, ((heading, unit, _), cell) in enumerate(zip(self.headings, row, strict=True))
-                if cell and place != key
-            ]
-            yield row[key], sorted(cells, key=lambda cell: cell[0] == "source")
+TOLD_OF_A_ZONE = frozenset({"limits", "regulators", "filters"})
+"""Tables that the sheet of a whole zone tells in a few words: whoever chooses among parts asks for the advice."""
 
 
 class Sheet:
@@ -94,11 +72,12 @@ class Sheet:
     @property
     def title(self) -> str:
         """What the sheet is about."""
-        return str(self.document.get("name") or self.model.__name__.removesuffix("Answer"))
+        named = self.document.get("part", self.document)
+        return str(self.document.get(TITLE) or named.get("name") or self.model.__name__.removesuffix("Answer"))
 
     def measured(self, value: float, dimension: str) -> str:
         """A figure with its unit."""
-        return f"{figure(value)} {self.units.get(dimension, '')}".rstrip()
+        return in_words.measured(self.document, value, dimension)
 
     @property
     def figures(self) -> Iterator[tuple[str, str]]:
@@ -112,23 +91,18 @@ class Sheet:
             yield f"{words} at the worst outlet", self.measured(abs(critical["margin"]), "pressure")
         if "uniformity" in self.document:
             yield "emission uniformity", f"{figure(self.document['uniformity']['emission_uniformity'])} %"
-        if self.takeoff and self.takeoff.total:
-            yield self.takeoff.total
         if "regulator" in self.document:
             yield "pressure regulator", self.document["regulator"]["advice"].replace("_", " ")
 
     @property
-    def outlets(self) -> Iterator[tuple[str, str]]:
-        """The lowest, the highest and the critical outlet, each in one line."""
-        for name in ("lowest", "highest", "critical"):
-            outlet = self.document.get(f"{name}_outlet")
-            if outlet:
-                at, pressure, flow = (
-                    self.measured(outlet[key], dimension)
-                    for key, dimension in (("at", "length"), ("pressure", "pressure"), ("flow", "outlet_flow"))
-                )
-                needs = f"; it needs {self.measured(outlet['minimum'], 'pressure')}" if "minimum" in outlet else ""
-                yield name, f"{outlet['run']} at {at}: {pressure}, {flow}{needs}"
+    def particulars(self) -> Iterator[tuple[str, str]]:
+        """What stands below: the supply, outlets of note, how evenly they water, each in one line."""
+        if "supply" in self.document:
+            limits = " ".join(self.document["supply"]["reasons"][:1])
+            yield "supply", f"{in_words.supply(self.document)}. {limits}"
+        yield from in_words.outlets(self.document)
+        for told in in_words.uniformity(self.document):
+            yield "uniformity", told
 
     @property
     def budget(self) -> Sequence[BudgetLine]:
@@ -137,30 +111,9 @@ class Sheet:
 
     @property
     def plot(self) -> Markup | None:
-        """Pressure along the line with the critical outlet, if the answer tells it."""
-        critical = self.document.get("critical_outlet")
-        profile = self._critical_profile
-        if not critical or not profile:
-            return None
-        kind = "sound" if critical["margin"] >= 0 else "broken"
-        run = one_line(critical["run"])
-        drawing = profile_sketch(
-            [curve_of(run, kind, profile)],
-            least=critical["minimum"],
-            title=f"Pressure along {run}",
-            units=self.units,
-        )
-        return Markup(drawing)  # noqa: S704 - made by an XML writer, which escapes what it is given
-
-    @property
-    def _critical_profile(self) -> Sequence[Document]:
-        """Rows along the run of the critical outlet."""
-        if "profile" in self.document:
-            rows: Sequence[Document] = self.document["profile"]
-            return rows
-        critical = self.document.get("critical_outlet", {}).get("run")
-        runs = self.document.get("runs", ())
-        return next((run.get("profile", ()) for run in runs if run["run"] == critical), ())
+        """The first plot that the answer has."""
+        picture = self.document.get(PICTURE)
+        return inline(picture["of"], Plot(picture["plot"], PICTURE_SIZE)) if picture else None
 
     @property
     def regulator(self) -> Document | None:
@@ -184,72 +137,46 @@ class Sheet:
         return block if mark in block else None
 
     @property
-    def takeoff(self) -> MaterialList | None:
-        """The takeoff of the zone, where it stands beside its check."""
-        return MaterialList(self.document["takeoff"]) if "takeoff" in self.document else None
+    def is_of_a_zone(self) -> bool:
+        """Whether it tells of a whole zone, and the regulator and the filter in it are two matters among others."""
+        return "verdict" in self.document
 
     @property
-    def runs(self) -> Printed | None:
-        """The runs, of many those with the lowest pressures."""
-        runs = self.document.get("runs")
-        if not runs:
-            return None
-        lowest = sorted(runs, key=lambda run: run["lowest_pressure"])[:MOST_ROWS] if len(runs) > MOST_ROWS else runs
-        return self._printed("runs", {**self.document, "runs": lowest}, left_out=len(runs) - len(lowest))
+    def takeoff(self) -> MaterialList | None:
+        """The takeoff of the zone, where it stands beside its check."""
+        return MaterialList(self.document[TAKEOFF]) if TAKEOFF in self.document else None
+
+    @property
+    def runs(self) -> list[RunGroup]:
+        """The runs, each with all its copies."""
+        return list(run_groups(self.document.get("runs", ())))
+
+    @property
+    def left_out(self) -> int:
+        """How many places along the one line that the answer is about are not printed."""
+        return len(self.document.get("profile", ())) - len(self._spread)
+
+    @property
+    def _spread(self) -> Sequence[Document]:
+        """Places along the one line; of many, evenly spread ones and the last."""
+        rows = self.document.get("profile", ())
+        step = -(-len(rows) // MOST_ROWS) or 1
+        return [*rows[:-1:step], *rows[-1:]]
 
     @property
     def profile(self) -> Printed | None:
-        """Places along the one line that the answer is about; of many, evenly spread ones and the last."""
-        rows = self.document.get("profile")
-        if not rows:
-            return None
-        step = -(-len(rows) // MOST_ROWS)
-        spread = [*rows[:-1:step], rows[-1]]
-        return self._printed("profile", {**self.document, "profile": spread}, left_out=len(rows) - len(spread))
+        """Places along the one line that the answer is about."""
+        spread = self._spread
+        return next(self._printed("profile", {**self.document, "profile": spread}), None) if spread else None
 
     @property
     def others(self) -> Iterator[Printed]:
         """The tables that no section tells, the single values among them where nothing has put them into words."""
         worded = "critical_outlet" in self.document or self.regulator or self.filter
-        in_words = {*TOLD, SUMMARY} if worded else TOLD
+        in_words = TOLD | ({SUMMARY} if worded else set()) | (TOLD_OF_A_ZONE if self.is_of_a_zone else set())
         for name in plans(self.model):
             if name not in in_words:
-                printed = self._printed(name, self.document)
-                if printed.rows:
-                    yield printed
+                yield from self._printed(name, self.document)
 
-    def _printed(self, name: str, document: Document, left_out: int = 0) -> Printed:
-        shown = listing(self.model, document, name)
-        columns = [[row[place] for row in shown.rows] for place in range(len(shown.columns))]
-        kept = [place for place, column in enumerate(columns) if any(cell not in (None, "", []) for cell in column)]
-        # Figures below each other have as many decimals each; told by itself each is told by its own digits.
-        printed = _column if len(kept) <= MOST_COLUMNS else _one_by_one
-        headings = [
-            (
-                shown.columns[place].heading.replace("_", " ").replace(".", " "),
-                shown.columns[place].unit,
-                _is_of_figures(columns[place]),
-            )
-            for place in kept
-        ]
-        rows = list(zip(*(printed(columns[place]) for place in kept), strict=True))
-        return Printed(name.replace("_", " "), headings, rows, left_out)
-
-
-def _column(cells: Sequence[Any]) -> list[str]:
-    """The cells of a column as printed: its figures with as many decimals each."""
-    if _is_of_figures(cells):
-        numbers = [cell for cell in cells if cell is not None]
-        places = 0 if all(isinstance(number, int) for number in numbers) else decimals(numbers)
-        return ["" if cell is None else fixed(cell, places) for cell in cells]
-    return _one_by_one(cells)
-
-
-def _one_by_one(cells: Sequence[Any]) -> list[str]:
-    return [figure(cell) if is_number(cell) else said(cell) for cell in cells]
-
-
-def _is_of_figures(cells: Sequence[Any]) -> bool:
-    """Whether whatever stands in the column is a figure."""
-    there = [cell for cell in cells if cell is not None]
-    return bool(there) and all(map(is_number, there))
+    def _printed(self, name: str, document: Document) -> Iterator[Printed]:
+        return printed(listing(self.model, document, name))

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from service.render import in_words
 from service.render.budget import budget_lines
 from service.render.columns import Column, paragraph, shown, table
 from service.render.rounding import decimals, fixed
@@ -15,9 +16,6 @@ INDENT = "  "
 
 MOST_RUNS = 40
 """Runs that the table lists; of more it lists those with the lowest pressures. [-]"""
-
-MOST_SUITING = 6
-"""Parts named that suit; of more it tells how many. [-]"""
 
 _INKS = {"fail": "1;31", "caution": "1;33", "note": "36", "pass": "1;32", "heading": "1", "quiet": "2"}
 
@@ -38,6 +36,7 @@ class Report:
             self._findings(),
             self._budget(),
             self._runs(),
+            self._supply(),
             self._regulator(),
             self._filter(),
             self._cautions(),
@@ -53,7 +52,7 @@ class Report:
         return self._inked(shown(text), "heading")
 
     def _measured(self, value: float, dimension: str) -> str:
-        return f"{figure(value)} {self.units[dimension]}"
+        return in_words.measured(self.document, value, dimension)
 
     def _table(self, columns: Sequence[Column]) -> Iterator[str]:
         for line in table(columns, self.width - len(INDENT)):
@@ -76,32 +75,10 @@ class Report:
         end = answer.get("end_of_line_pressure")
         at_end = f", {self._measured(end, 'pressure')} at the end of the line" if end is not None else ""
         yield from self._paragraph(f"{flow}, {inlet} at the zone inlet{at_end}")
-        yield from self._outlets()
-        yield from self._uniformity()
-
-    def _outlets(self) -> Iterator[str]:
-        for name in ("lowest", "highest", "critical"):
-            outlet = self.document[f"{name}_outlet"]
-            at, pressure, flow = (
-                self._measured(outlet[key], dimension)
-                for key, dimension in (("at", "length"), ("pressure", "pressure"), ("flow", "outlet_flow"))
-            )
-            told = f"{outlet['run']} at {at}: {pressure}, {flow}"
-            if name == "critical":
-                minimum, margin = (self._measured(abs(outlet[key]), "pressure") for key in ("minimum", "margin"))
-                told += f"; it needs {minimum}, so {margin} {'to spare' if outlet['margin'] >= 0 else 'too little'}"
-            yield from self._paragraph(told, f"{INDENT}{name + ' outlet':<17}")
-
-    def _uniformity(self) -> Iterator[str]:
-        kinds = self.document["uniformity"]["by_kind"]
-        for kind in kinds:
-            emission = "hydraulic emission uniformity" if kind["hydraulic_only"] else "emission uniformity"
-            told = (
-                f"flow varies {kind['flow_variation']:.1f} %, {emission} {kind['emission_uniformity']:.1f} %, "
-                f"statistical {kind['statistical_uniformity']:.1f} % ({kind['class']})"
-            )
-            named = told if len(kinds) == 1 else f"{kind['kind']}: {told}"
-            yield from self._paragraph(named, f"{INDENT}{'uniformity':<17}")
+        for name, told in in_words.outlets(answer):
+            yield from self._paragraph(told, f"{INDENT}{name:<17}")
+        for told in in_words.uniformity(answer):
+            yield from self._paragraph(told, f"{INDENT}{'uniformity':<17}")
 
     def _budget(self) -> Iterator[str]:
         lines = budget_lines(self.document["loss_budget"])
@@ -150,6 +127,11 @@ class Report:
             yield f"{INDENT}{self._inked(f'{severity.upper():<8}', severity)}{where}"
             yield from self._paragraph(f"{finding['message']} [{finding['source']}]", " " * 10)
 
+    def _supply(self) -> Iterator[str]:
+        yield self._heading(f"Supply: {in_words.supply(self.document)}")
+        for reason in self.document["supply"]["reasons"]:
+            yield from self._paragraph(reason, f"{INDENT}- ")
+
     def _regulator(self) -> Iterator[str]:
         regulator = self.document["regulator"]
         advice, state = (regulator[key].replace("_", " ") for key in ("advice", "state"))
@@ -162,8 +144,7 @@ class Report:
             takes = " to ".join(self._measured(pressure, "pressure") for pressure in regulator["tolerates"].values())
             yield from self._paragraph(f"set pressures that this zone takes: {takes}")
         if regulator["suits"]:
-            suits = _some([one["part"] for one in regulator["suits"]], MOST_SUITING)
-            yield from self._paragraph(f"parts that suit: {suits}")
+            yield from self._paragraph(f"parts that suit: {in_words.suiting(regulator)}")
         for reason in regulator["reasons"]:
             yield from self._paragraph(reason, f"{INDENT}- ")
 
@@ -176,7 +157,7 @@ class Report:
                 Column(self.units["pressure"], [fixed(rung.pressure, places) for rung in ladder]),
                 Column(
                     "decided by",
-                    ["<--" if rung.is_supply else _some(rung.decided_by, 1) for rung in ladder],
+                    ["<--" if rung.is_supply else shown(in_words.some(rung.decided_by, 1)) for rung in ladder],
                     right=False,
                     wraps=True,
                 ),
@@ -214,15 +195,10 @@ class Report:
     def _method(self) -> Iterator[str]:
         method = self.document["method"]
         water = self._measured(method["water"]["temperature"], "temperature")
-        friction = method["friction"].replace("_", " ")
+        friction, steps = method["friction"].replace("_", " "), method["iterations"]
         told = (
             f"endline {self.document['version']}: friction by {friction}, water of {water}, "
-            f"filter {method['filter_state']}, converged in {method['iterations']} iterations."
+            f"filter {method['filter_state']}, converged in {steps} iteration{'' if steps == 1 else 's'}."
         )
         for line in paragraph(told, self.width):
             yield self._inked(line, "quiet")
-
-
-def _some(names: Sequence[str], most: int) -> str:
-    more = len(names) - most
-    return shown(", ".join(names[:most]) + (f" and {more} more" if more > 0 else ""))

@@ -13,7 +13,8 @@ from service.schemas.query import Assumption, PipeId, body_of, given
 from service.units.model import Maybe
 from service.units.quantity import Diameter, Height, Length, PressureAboveZero, Temperature
 from service.units.refusal import Refusal, building_in_si, refuse
-from service.units.sentence import Sentence
+from service.units.sentence import Measured, Sentence
+from service.units.text import Name
 
 ASSUMED_MATERIAL = "pe"
 """Material of a lateral of which the bore alone is known. Common practice, no source: laterals are polyethylene."""
@@ -21,6 +22,9 @@ ASSUMED_MATERIAL = "pe"
 
 class ProfileQuery(OutletParameters):
     """One lateral from a given inlet pressure."""
+
+    name: Maybe[Name] = None
+    """What the lateral is called."""
 
     inlet_pressure: Annotated[PressureAboveZero, Field(examples=[25])]
     """Pressure at the start of the lateral while water flows."""
@@ -53,7 +57,7 @@ class ProfileQuery(OutletParameters):
         pipe = self.pipe or {"inside_diameter": self.inside_diameter, "material": ASSUMED_MATERIAL}
         fields = {
             "inlet_pressure": self.inlet_pressure,
-            "run": given(pipe=pipe, length=self.length, rise=self.rise, outlets=self.even_outlets()),
+            "run": given(name=self.name, pipe=pipe, length=self.length, rise=self.rise, outlets=self.even_outlets()),
             "water": given(temperature=self.temperature),
             "options": given(friction=self.friction),
         }
@@ -63,6 +67,17 @@ class ProfileQuery(OutletParameters):
     def to_lateral(self) -> Lateral:
         """The body that this query is short for."""
         return self._lateral
+
+    @property
+    def title(self) -> str:
+        """What stands over the lateral on paper: its name, or its length and pipe."""
+        if self.name is not None:
+            return self.name
+        facts: dict[str, Measured | str] = {"length": Measured(self.length, "length")}
+        if self.pipe is not None:
+            return Sentence("{length} of {pipe}", {**facts, "pipe": self.pipe.id or self.pipe.name}).said(self.units)
+        bore = Measured(self.inside_diameter or 0.0, "diameter")
+        return Sentence("{length} of pipe, {bore} inside", {**facts, "bore": bore}).said(self.units)
 
     @property
     def assumptions(self) -> tuple[Assumption, ...]:

@@ -22,6 +22,7 @@ from service.units.model import Maybe
 from service.units.quantity import Distance, FlowAboveZero, Height, Length, Pressure, PressureAboveZero, Temperature
 from service.units.refusal import Refusal, building_in_si, refuse
 from service.units.sentence import Measured, Sentence
+from service.units.text import Name
 
 BACKFLOW_KIND = "reduced_pressure"
 FEED_PIPE = "pvc-sch40-0.75in"
@@ -59,6 +60,9 @@ class UniformQuery(OutletParameters):
     """A zone of equal laterals along one header, fed through one pipe from one main."""
 
     crowding: ClassVar[str] = "laterals"
+
+    name: Maybe[Name] = None
+    """What the zone is called."""
 
     static_pressure: Annotated[Pressure, Field(examples=[64])]
     """Pressure of the main with no flow."""
@@ -136,6 +140,7 @@ class UniformQuery(OutletParameters):
         with building_in_si(self.units):
             refuse("Uniform", [*self._incomplete(), *self.outlet_faults()])
         fields = {
+            **given(name=self.name),
             "supply": self._supply(),
             "water": given(source=self.source, temperature=self.temperature),
             "head": self._head(),
@@ -179,6 +184,20 @@ class UniformQuery(OutletParameters):
             ("regulator", NO_REGULATOR, "Not said.", self.regulator is None),
         ]
         return tuple(Assumption(what, Sentence(value), Sentence(why)) for what, value, why, was in filled if was)
+
+    @property
+    def title(self) -> str:
+        """What stands over the zone on paper: its name, or its laterals in a few words."""
+        if self.name is not None:
+            return self.name
+        count = self.laterals or 1
+        facts: dict[str, Measured | str | int] = {
+            "count": count,
+            "length": Measured(self.lateral_length, "length"),
+            "pipe": self.lateral_pipe.id or self.lateral_pipe.name,
+        }
+        template = "One lateral, {length} of {pipe}" if count == 1 else "{count} laterals, each {length} of {pipe}"
+        return Sentence(template, facts).said(self.units)
 
     @property
     def _apart(self) -> float:

@@ -23,7 +23,7 @@ def loss_budget(assembly: Assembly, state: State, *, clean: bool, group: int) ->
     for stage in assembly.stages:
         ledger.add(stage.name, stage.kind, stage.loss(state.flow, clean=clean))
         if ledger.pressure > stage.set_pressure:
-            ledger.add(stage.name, "regulation", ledger.pressure - stage.set_pressure)
+            ledger.add(f"{stage.name}, holding", "regulation", ledger.pressure - stage.set_pressure)
     _along_pipes(ledger, state, group)
     _through_tube(ledger, state, group)
     return ledger.stages

@@ -32,6 +32,7 @@ DOCUMENTED = sorted(
 )
 
 EVERY_PARAMETER = {
+    "name": "Flower plot behind the village hall, dahlia rows & quince (Ñandú)",
     "static_pressure": 64.25,
     "test_flow": 8.25,
     "residual_pressure": 51.75,
@@ -74,7 +75,11 @@ def queries():
     """The query of every operation that is asked by parameters, made of the examples in the API document."""
     for path, item in create_app(Settings()).openapi()["paths"].items():
         parameters = item.get("get", {}).get("parameters", [])
-        shown = {each["name"]: each["schema"]["examples"][0] for each in parameters if "examples" in each["schema"]}
+        shown = {
+            each["name"]: each["example"] if "example" in each else each["schema"]["examples"][0]
+            for each in parameters
+            if "example" in each or "examples" in each["schema"]
+        }
         wanted = {each["name"] for each in parameters if each.get("required")}
         if wanted:
             yield path, shown, wanted

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from urllib.parse import urlencode
 
 import pytest
@@ -138,12 +139,22 @@ def test_every_unknown_pick_is_told(ask):
 
 
 def test_rows_of_one_name_are_told_apart_by_their_numbers(ask):
-    stages = list(csv.DictReader(io.StringIO(ask("GET", uniform(table="budget")).text)))
-    twice = [number for number, row in enumerate(stages, start=1) if row["stage"] == "regulator"]
+    zone = examples.request("dahlia-rows")
+    zone["head"].insert(1, zone["head"][1])  # a second valve
+    stages = list(csv.DictReader(io.StringIO(ask("POST", "/v1/zones/check?table=budget", json=zone).text)))
+    twice = [number for number, row in enumerate(stages, start=1) if row["stage"] == "valve"]
     assert len(twice) == 2
-    (fault,) = ask("GET", uniform(pick="loss_budget.regulator.loss")).json()["errors"]
+    (fault,) = ask("POST", "/v1/zones/check?pick=loss_budget.valve.loss", json=zone).json()["errors"]
     assert fault["accepted"] == ", ".join(f"loss_budget.{number}" for number in twice)
-    assert ask("GET", uniform(pick=f"loss_budget.{twice[0]}.kind")).text == "device"
+    assert ask("POST", f"/v1/zones/check?pick=loss_budget.{twice[0]}.kind", json=zone).text == "device"
+
+
+def test_what_a_regulator_takes_open_and_what_it_holds_back_are_two_stages(ask):
+    open_, holding = (f"loss_budget.{stage}.kind" for stage in ("regulator", "regulator, holding"))
+    assert ask("GET", uniform(pick=open_)).text == "device"
+    stages = list(csv.DictReader(io.StringIO(ask("GET", uniform(table="budget")).text)))
+    assert [row["kind"] for row in stages if row["stage"] == holding.split(".")[1]] == ["regulation"]
+    assert len({row["stage"] for row in stages}) == len(stages)
 
 
 def test_a_single_pick_of_what_does_not_exist_is_refused_not_empty(ask):
@@ -259,9 +270,10 @@ def test_the_parts_come_in_every_form(ask):
     heading, *_ = csv.reader(io.StringIO(ask("GET", "/v1/parts?format=csv&kind=pipe").text))
     assert "inside_diameter [in]" in heading
     assert ask("GET", "/v1/parts?pick=parts.pe-0.75in.inside_diameter").text == "0.824"
-    page = ask("GET", "/v1/parts?format=html&kind=pipe").text
-    assert "<h3>pe-0.75in</h3>" in page
-    assert '<span class="words">inside diameter</span> 0.824 in' in page
+    page = ask("GET", "/v1/parts?format=html").text
+    assert page.count("<table>") == len({part["kind_of_part"] for part in ask("GET", "/v1/parts").json()["parts"]})
+    assert "<h2>Pipes</h2>" in page
+    assert "<code>pe-0.75in</code>" in page
     assert ask("GET", "/v1/parts/pe-0.75in?pick=part.inside_diameter&units=metric").text == "20.9296"
 
 
@@ -289,3 +301,35 @@ def test_the_table_of_places_is_never_empty_for_want_of_detail(ask):
 def test_a_comma_in_a_count_is_refused_for_it_may_mean_thousands(ask, count):
     (fault,) = ask("GET", uniform(laterals=count)).json()["errors"]
     assert fault["pointer"] == "?laterals"
+
+
+def test_a_part_on_paper_has_no_empty_fields(ask):
+    page = ask("GET", "/v1/parts/inline-compensating-0.6gph?format=html").text
+    part = ask("GET", "/v1/parts/inline-compensating-0.6gph").json()["part"]
+    shown = re.findall(r"<td>(.*?)</td>\s*<td>(.*?)</td>", page, re.DOTALL)
+    assert len(shown) == len(part)
+    assert all(value.strip() for _, value in shown)
+    assert ("pressure range", "8 to 60 psi") in shown
+    assert shown[-1][0] == "source"
+
+
+def test_the_ids_that_a_price_book_may_use_are_listed(ask):
+    families = {part["id"]: part for part in ask("GET", "/v1/parts?kind=sundry").json()["parts"]}
+    job = examples.request("dahlia-rows")
+    listed = ask("POST", "/v1/zones/takeoff", json={"zones": [job]}).json()["lines"]
+    for part in (line["part"] for line in listed):
+        family = next((one for one in families if part == one or part.startswith(f"{one}-")), None)
+        if family is None:  # a part of the catalogue, or such tubing with such emitters
+            for each in part.split("-with-"):
+                known = each if "-with-" not in part or each == part.split("-with-")[0] else each.rpartition("-")[0]
+                assert ask("GET", f"/v1/parts/{known}").status_code == 200
+        else:
+            shown = ask("GET", f"/v1/parts/{part}").json()["part"]
+            assert (shown["kind_of_part"], shown["id"], shown["section"]) == (
+                "sundry",
+                part,
+                families[family]["section"],
+            )
+    assert families["reducing-tee-barbed"]["sizes"] == 2
+    (error,) = ask("GET", "/v1/parts/tee-barb").json()["errors"]
+    assert "tee-barbed-0.75in" in error["accepted"]

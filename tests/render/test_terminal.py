@@ -8,6 +8,7 @@ from service.render.columns import width
 from service.render.terminal import MOST_RUNS, Report
 from service.schemas.wire import to_wire
 from service.units.dimensions import System, labels
+from service.units.sentence import Sentence
 from tests.answers import check_answer, finding, run
 
 INK = re.compile(r"\x1b\[[0-9;]*m")
@@ -65,3 +66,16 @@ def test_colour_only_adds_ink():
 
 def test_a_name_cannot_steer_the_terminal():
     assert "\u202e" not in report(name="rows\u202e")
+
+
+def test_it_tells_the_supply_and_what_is_left_of_it():
+    supply = check_answer().supply.model_copy(update={"reasons": [Sentence("Another zone can draw as much.")]})
+    lines = report(supply=supply).splitlines()
+    told = lines.index("Supply: 64 psi with no flow, 55.4 psi at 6.4 gpm")
+    assert lines[told + 1] == "  - Another zone can draw as much."
+
+
+@pytest.mark.parametrize(("steps", "words"), [(1, "1 iteration."), (2, "2 iterations.")])
+def test_one_iteration_is_no_more_than_one(steps, words):
+    method = check_answer().method.model_copy(update={"iterations": steps})
+    assert report(method=method).endswith(f"converged in {words}")

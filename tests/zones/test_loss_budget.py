@@ -78,7 +78,7 @@ def test_stages_stand_in_the_order_of_the_water():
         ("valve", "device"),
         ("filter", "device"),
         ("regulator", "device"),
-        ("regulator", "regulation"),
+        ("regulator, holding", "regulation"),
         ("fittings of feed", "local"),
         ("feed", "friction"),
         ("bed", "friction"),

@@ -71,10 +71,9 @@ def steps_of(stages: Sequence[Mapping[str, Any]]) -> list[Step]:
     before = first["pressure_after"] + first["loss"] + first["elevation_change"]
     steps = []
     for stage in stages:
-        regulates = stage["kind"] == "regulation"
-        name = f"{stage['stage']}, holding" if regulates else stage["stage"]
-        steps.append(Step(name, before, stage["loss"], stage["elevation_change"], stage["pressure_after"], regulates))
-        before = stage["pressure_after"]
+        loss, climb, after = stage["loss"], stage["elevation_change"], stage["pressure_after"]
+        steps.append(Step(stage["stage"], before, loss, climb, after, regulates=stage["kind"] == "regulation"))
+        before = after
     return steps
 
 

@@ -27,7 +27,8 @@ LEGEND_TYPE = 8.0
 
 mpl.rcParams.update(
     {
-        "font.family": [TYPEFACE],
+        "font.family": [TYPEFACE, "sans-serif"],  # an SVG names both, for whoever lacks the typeface
+        "font.sans-serif": [TYPEFACE],
         "font.size": 9.0,
         "text.parse_math": False,  # a name with $ in it is a name
         "text.hinting": "no_hinting",  # words are as wide as their type, at every number of dots to the inch
@@ -97,7 +98,7 @@ class Caption:
 
 
 SIGNED: Mapping[str, Mapping[str, None]] = MappingProxyType(
-    {"png": {"Software": None}, "svg": {"Date": None, "Creator": None}}
+    {"png": {"Software": None}, "svg": dict.fromkeys(("Date", "Creator", "Format", "Type"))}
 )
 """What the plotting library would write into a file of each format about itself and the day, and is told not to."""
 

@@ -1,0 +1,78 @@
+"""The printable sheet: what stands on it, and that it says what the answer says."""
+
+import re
+from html import unescape
+
+import pytest
+
+from service.api import examples
+from service.render.run_groups import run_groups
+from tests.formats.questions import profile, uniform
+
+
+def page_of(answer):
+    assert answer.status_code == 200
+    return unescape(answer.text)
+
+
+def heading(page):
+    return re.search(r"<h1><bdi>(.*?)</bdi></h1>", page)[1]
+
+
+@pytest.mark.parametrize(
+    ("address", "title"),
+    [
+        (uniform(format="html"), "4 laterals, each 80 ft of dripline-17mm"),
+        (uniform(format="html", units="metric"), "4 laterals, each 80 m of dripline-17mm"),
+        (uniform(format="html", name="Dahlia rows, <b>$5</b> 🌼"), "Dahlia rows, <b>$5</b> 🌼"),
+        (profile(format="html"), "60 ft of tubing-0.5in-600-700"),
+    ],
+)
+def test_it_is_headed_by_a_name_or_by_what_was_asked(ask, address, title):
+    assert heading(page_of(ask("GET", address))) == title
+
+
+def test_it_holds_the_picture_of_the_answer(ask):
+    for address, words in (
+        (uniform(format="html"), "way to the critical outlet"),
+        (profile(format="html"), "critical outlet"),
+        (uniform(format="html").replace("/zones/uniform", "/regulators/advice"), "pressure of the supply with no flow"),
+    ):
+        page = page_of(ask("GET", address))
+        assert page.count("<svg") == 1
+        assert words in page
+        assert "<metadata" not in page
+
+
+def test_what_it_takes_to_build_is_listed_with_what_to_buy(ask):
+    zone = examples.request("dahlia-rows")
+    page = page_of(ask("POST", "/v1/zones/check?format=html", json=zone))
+    lines = ask("POST", "/v1/zones/takeoff", json={"zones": [zone]}).json()["lines"]
+    for line in lines:
+        assert line["description"] in page
+        assert line["buy"] in page
+
+
+def test_copies_of_a_run_stand_in_one_line_with_the_range_of_their_figures(ask):
+    zone = examples.request("dahlia-rows")
+    runs = ask("POST", "/v1/zones/check", json=zone).json()["runs"]
+    row = next(group for group in run_groups(runs) if group.run == "row")
+    ends = [round(run["end_pressure"], 1) for run in runs if run["run"].startswith("row:")]
+    assert row.count == 8
+    assert min(ends) < max(ends)
+    assert row.end == f"{min(ends):.1f} to {max(ends):.1f}"
+    page = page_of(ask("POST", "/v1/zones/check?format=html", json=zone))
+    assert row.end in page
+    assert "<td>row:2</td>" not in page
+
+
+def test_nested_copies_are_one_line_too(ask):
+    runs = ask("POST", "/v1/zones/check", json=examples.request("nested-copies")).json()["runs"]
+    groups = {group.run: group.count for group in run_groups(runs)}
+    assert groups["bed/row"] == sum(run["run"].startswith("bed:") and "/row:" in run["run"] for run in runs)
+
+
+def test_equal_requests_give_equal_sheets(ask):
+    zone = examples.request("quince-on-the-wall")
+    first, second = (ask("POST", "/v1/zones/check?format=html", json=zone).content for _ in range(2))
+    assert first == second
