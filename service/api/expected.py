@@ -18,6 +18,8 @@ def expected(root: Schema, place: Sequence[str | int], system: System) -> str:
     'a whole number from 1 to 9'
     >>> expected({"properties": {"length": {}, "rise": {}}}, ["lenght"], System.US)
     'length, rise'
+    >>> expected({"additionalProperties": {"type": "boolean"}}, ["made up"], System.US)
+    'true, false'
     """
     here = list(_branches(root, root))
     for part in place:
@@ -47,9 +49,15 @@ def _below(root: Schema, schema: Schema, part: str | int) -> Iterator[Schema]:
         listed = schema.get("prefixItems", [])
         item = listed[part] if part < len(listed) else schema.get("items")
     else:
-        item = schema.get("properties", {}).get(part)
+        item = schema.get("properties", {}).get(part) or _of_any_name(schema)
     if isinstance(item, Mapping):
         yield from _branches(root, item)
+
+
+def _of_any_name(schema: Schema) -> Any:
+    """The schema of the entries of a map, which callers name."""
+    patterns = schema.get("patternProperties", {})
+    return schema.get("additionalProperties") or next(iter(patterns.values()), None)
 
 
 def _words(schema: Schema, system: System) -> str:
