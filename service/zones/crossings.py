@@ -16,7 +16,7 @@ from service.hydraulics.arrays import Floats
 from service.hydraulics.solve import FixedHead, Solution, inlet_gain, solve
 from service.units.sentence import Sentence
 from service.zones.pipework import Pipework
-from service.zones.places import node_place, outlet_place
+from service.zones.places import outlet_place
 from service.zones.state import State
 
 TOLERANCE = 1.0
@@ -106,9 +106,9 @@ class NoSuction:
         worst = int(np.argmin(state.node_pressure))
         return float(state.node_pressure[worst]), float(gain[worst])
 
-    def decided_by(self, state: State) -> tuple[Sentence, ...]:
-        """That place."""
-        return (node_place(self.pipework, int(np.argmin(state.node_pressure))),)
+    def decided_by(self, state: State) -> tuple[Sentence, ...]:  # noqa: ARG002 - a target is asked by the state
+        """Nothing to name: no threshold is decided by it, only what may be suggested."""
+        return ()
 
 
 def _tied(spare: Floats) -> list[int]:

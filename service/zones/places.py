@@ -29,9 +29,3 @@ def node_run(pipework: Pipework, node: int) -> tuple[int, float]:
     slot = int(np.flatnonzero(pipework.node == node)[0])
     run = int(np.searchsorted(pipework.node_start, slot, side="right")) - 1
     return run, float(pipework.node_at[slot])
-
-
-def node_place(pipework: Pipework, node: int) -> Sentence:
-    """A place of pipe by its run and its distance along it."""
-    run, at = node_run(pipework, node)
-    return Sentence("pipe at {at} of {run}", {"at": Measured(at, "length"), "run": pipework.address(run)})
