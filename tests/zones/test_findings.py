@@ -11,8 +11,9 @@ from service.schemas.zone import Zone
 from service.units.dimensions import System, from_si
 from service.units.sentence import Measured, figure
 from service.zones.check import check
+from service.zones.findings.case import pressure, say
 from service.zones.findings.codes import CODES
-from service.zones.findings.judge import MOST_ALIKE, verdict
+from service.zones.findings.judge import MOST_ALIKE, judge, verdict
 from tests.zones.flower_plot import (
     FILTER,
     HEAD,
@@ -925,3 +926,19 @@ def test_a_milder_criterion_for_the_caution_leaves_the_limit_that_fails():
     zone = {"supply": {"static_pressure": 30}, "runs": [run], "options": {"criteria": {"flow_variation": 60}}}
     found = {finding.code: finding for finding in check(Zone.model_validate(zone)).findings}
     assert found["flow-variation"].severity is Severity.FAIL
+
+
+def test_of_very_many_alike_the_farthest_from_their_limit_are_told_and_those_without_one_come_last():
+    def rule(case):
+        for number in range(30):
+            limit = None if number % 3 else pressure(2e5)
+            yield say(
+                "velocity-high", f"run-{number}", "Said.", {}, value=pressure(1e4 * number), limit=limit, source=""
+            )
+
+    *alike, left_out = judge(None, (rule,))
+    assert [one.where for one in alike] == [
+        f"run-{n}" for n in range(30) if n % 3 == 0 or n in (1, 2, 4, 5, 7, 8, 10, 11, 13, 14)
+    ]
+    assert (left_out.code, left_out.value, left_out.limit) == ("alike-left-out", 30.0, 20.0)
+    assert left_out.message.said(System.US).startswith("30 findings of velocity-high were made; the 20 farthest")
