@@ -76,6 +76,24 @@ FLOW_TEST = Source(
     address="wiki.unified-apps.com/hydrants/understanding-flow-test-results",
 )
 
+SPRINKLER_SUPPLY = Source(
+    title="SP-11, NFPA 13 Hydraulic Calculations (slides of a course)",
+    author="I. Kapaczynski",
+    year=None,
+    locator="flow test of a water main, drawn on the graph of the exponent 1.85 and read off it",
+    provenance=Provenance.FOUND,
+    address="vi.scribd.com/document/212497158",
+)
+
+LOOPED_NETWORK = Source(
+    title="Pipe Network Analysis (The Chemical Engineer's Guide)",
+    author=None,
+    year=2015,
+    locator="table of the first iteration: flow, length, bore, relative roughness and loss of ten cast-iron pipes",
+    provenance=Provenance.FOUND,
+    address="scribd.com/document/485045475",
+)
+
 VALVE_EXAMPLE = Source(
     title="What is the Cv flow coefficient? (engineering reference page)",
     author=None,
