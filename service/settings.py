@@ -1,6 +1,7 @@
 """Every environment variable the service reads, in one place (ENDLINE_…)."""
 
 import os
+import re
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -11,6 +12,12 @@ PREFIX = "ENDLINE_"
 
 KIB = 1024
 MIB = 1024 * KIB
+
+EVERY_ORIGIN = "*"
+
+Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+
+_ORIGIN = re.compile(r"https?://([a-z0-9.-]+|\[[0-9a-f:]+\])(:\d+)?")
 
 LogLevel = Literal["debug", "info", "warning", "error"]
 
@@ -42,12 +49,17 @@ class Settings(BaseSettings):
     header_bytes: Annotated[int, Field(ge=KIB)] = 16 * KIB
     target_bytes: Annotated[int, Field(ge=256, description="Longest path and query.")] = 8 * KIB
 
-    header_seconds: Annotated[float, Field(gt=0, description="Time for the head of a request to arrive.")] = 10.0
-    body_seconds: Annotated[float, Field(gt=0, description="Time for a small body to arrive.")] = 10.0
+    header_seconds: Annotated[Positive, Field(description="Time for the head of a request to arrive.")] = 10.0
+    body_seconds: Annotated[Positive, Field(description="Time for a small body to arrive.")] = 10.0
     body_bytes_per_second: Annotated[
-        float, Field(gt=0, description="Slowest line that a large body may come by; it earns time at this rate.")
+        float,
+        Field(
+            gt=0,
+            allow_inf_nan=False,
+            description="Slowest line that a large body may come by; it earns time at this rate.",
+        ),
     ] = 50_000.0
-    shutdown_seconds: Annotated[float, Field(gt=0, description="Time for answers in flight when told to stop.")] = 30.0
+    shutdown_seconds: Annotated[Positive, Field(description="Time for answers in flight when told to stop.")] = 30.0
 
     threads: Annotated[int | None, Field(ge=1, description="Calculations at a time; unset: cores over workers.")] = None
     queue: Annotated[int, Field(ge=0, description="Calculations that may wait; past them the answer is 503.")] = 32
@@ -61,6 +73,15 @@ class Settings(BaseSettings):
     @classmethod
     def _split(cls, value: object) -> object:
         return tuple(filter(None, (part.strip() for part in value.split(",")))) if isinstance(value, str) else value
+
+    @field_validator("allowed_origins")
+    @classmethod
+    def _as_browsers_write_them(cls, origins: tuple[str, ...]) -> tuple[str, ...]:
+        """In small letters, scheme and host alone: anything else would never be met, and nobody would know why."""
+        written = tuple(origin.lower() for origin in origins)
+        if strange := [origin for origin in written if origin != EVERY_ORIGIN and not _ORIGIN.fullmatch(origin)]:
+            raise ValueError(f"an origin is written as https://sheets.example, without a path, not as {strange[0]}")
+        return written
 
     @property
     def calculations(self) -> int:

@@ -3,6 +3,7 @@
 import argparse
 import os
 import sys
+from math import ceil
 from typing import Any, get_args
 
 from service.settings import LogLevel, Settings, SettingsRefused, read_settings
@@ -65,7 +66,7 @@ def server_options(settings: Settings) -> dict[str, Any]:
         "log_level": settings.log_level,
         "access_log": False,
         "server_header": False,
-        "timeout_graceful_shutdown": int(settings.shutdown_seconds),
+        "timeout_graceful_shutdown": ceil(settings.shutdown_seconds),
         # A proxy in front may reuse an idle connection; it should be the one to close it.
         "timeout_keep_alive": 65,
     }

@@ -21,6 +21,27 @@ def test_settings_come_from_the_environment(monkeypatch):
     assert settings.allowed_origins == ("https://a.example", "https://b.example")
 
 
+@pytest.mark.parametrize("origin", ["https://a.example", "http://127.0.0.1:8080", "http://[::1]:8080", "*"])
+def test_an_origin_is_taken_as_browsers_send_it(origin):
+    """RFC 6454, section 6.2: scheme, host and port, in small letters."""
+    assert Settings(allowed_origins=origin.upper()).allowed_origins == (origin,)
+
+
+@pytest.mark.parametrize("origin", ["https://a.example/", "a.example", "https://a.example; script-src *", "null"])
+def test_an_origin_that_no_browser_sends_is_refused(monkeypatch, origin):
+    monkeypatch.setenv("ENDLINE_ALLOWED_ORIGINS", f"https://b.example, {origin}")
+    with pytest.raises(SettingsRefused, match=r"ENDLINE_ALLOWED_ORIGINS: .*https://sheets\.example"):
+        read_settings()
+
+
+@pytest.mark.parametrize("name", ["HEADER_SECONDS", "BODY_SECONDS", "SHUTDOWN_SECONDS", "BODY_BYTES_PER_SECOND"])
+@pytest.mark.parametrize("value", ["inf", "nan", "0", "-1"])
+def test_every_time_has_an_end(monkeypatch, name, value):
+    monkeypatch.setenv(f"ENDLINE_{name}", value)
+    with pytest.raises(SettingsRefused, match=f"ENDLINE_{name}"):
+        read_settings()
+
+
 def test_all_faults_of_the_environment_are_told_at_once(monkeypatch):
     monkeypatch.setenv("ENDLINE_PORT", "no port")
     monkeypatch.setenv("ENDLINE_QUEUE", "-1")
