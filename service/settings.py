@@ -52,12 +52,7 @@ class Settings(BaseSettings):
     header_seconds: Annotated[Positive, Field(description="Time for the head of a request to arrive.")] = 10.0
     body_seconds: Annotated[Positive, Field(description="Time for a small body to arrive.")] = 10.0
     body_bytes_per_second: Annotated[
-        float,
-        Field(
-            gt=0,
-            allow_inf_nan=False,
-            description="Slowest line that a large body may come by; it earns time at this rate.",
-        ),
+        Positive, Field(description="Slowest line that a large body may come by; it earns time at this rate.")
     ] = 50_000.0
     shutdown_seconds: Annotated[Positive, Field(description="Time for answers in flight when told to stop.")] = 30.0
 
