@@ -5,20 +5,38 @@ from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
-from markupsafe import Markup
 
 from service.api import examples
 from service.api.pages import page
+from service.api.pictured import plots_of
 from service.api.strict_route import NO_PARAMETERS, StrictRoute
 from service.api.workers import Workers
 from service.render.budget import budget_lines
-from service.render.profile_sketch import Curve, curve_of, profile_sketch
+from service.render.plot import Plot, Size, inline
+from service.schemas.answers import CheckAnswer
 from service.schemas.wire import to_wire
 from service.schemas.zone import Zone
 from service.units.sentence import figure
 from service.zones.check import check
+from service.zones.trace import trace
 
 router = APIRouter(route_class=StrictRoute, include_in_schema=False, dependencies=[NO_PARAMETERS])
+
+PROFILE = Plot("profile", Size(704, 300, 100, captioned=False))
+
+ROWS = (
+    "v1/zones/uniform?static_pressure=64&laterals=8&apart=3&lateral_pipe=dripline-17mm&lateral_length=80"
+    "&emitter=inline-compensating-0.6gph&spacing=1&regulator=25"
+)
+
+ADDRESSES = {
+    "rows": ROWS,
+    "cell": f"{ROWS}&pick=end_of_line_pressure",
+    "table": f"{ROWS}&table=runs",
+    "sheet": f"{ROWS}&format=html",
+    "pictures": {plot: f"{ROWS}&plot={plot}&format=svg" for plot in plots_of(CheckAnswer)},
+}
+"""Addresses to start from, by what comes."""
 
 
 @router.get("/")
@@ -30,31 +48,14 @@ async def get_landing(workers: Workers) -> HTMLResponse:
 @cache
 def worked_example() -> dict[str, Any]:
     """The demo zone and its broken twin with their answers, made once: equal requests have equal answers."""
-    answer, twin = (_answered(examples.request(name)) for name in (examples.DEMO, examples.TWIN))
-    curves = [_worst_line(answer, "one of eight rows", "sound"), _worst_line(twin, "the single line", "broken")]
-    sketch = profile_sketch(
-        curves,
-        least=answer["critical_outlet"]["minimum"],
-        title="Pressure along one of eight rows and along the same emitters joined into one line",
-        units=answer["units"],
-    )
+    zone, twin = (Zone.model_validate(examples.request(name)) for name in (examples.DEMO, examples.TWIN))
+    answer = to_wire(check(zone), zone.units)
     return {
         "figure": figure,
         "zone": examples.written(examples.DEMO),
         "answer": answer,
-        "twin": twin,
+        "twin": to_wire(check(twin), twin.units),
         "budget": budget_lines(answer["loss_budget"]),
-        "sketch": Markup(sketch),  # noqa: S704 - written by an XML writer, from our own files
+        "pictures": [inline(to_wire(trace(each), each.units), PROFILE) for each in (zone, twin)],
+        "addresses": ADDRESSES,
     }
-
-
-def _answered(request: dict[str, Any]) -> dict[str, Any]:
-    in_detail = {**request, "options": {**request.get("options", {}), "detail": "outlets"}}
-    zone = Zone.model_validate(in_detail)
-    return to_wire(check(zone), zone.units)
-
-
-def _worst_line(answer: dict[str, Any], label: str, kind: str) -> Curve:
-    """Pressure along the run that holds the outlet with the least to spare."""
-    critical = answer["critical_outlet"]["run"]
-    return curve_of(label, kind, next(run["profile"] for run in answer["runs"] if run["run"] == critical))

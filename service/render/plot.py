@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from importlib import import_module
@@ -13,6 +14,9 @@ PLOTS = ("profile", "budget", "response", "plan")
 """Every plot. Which of them an answer has depends on what was asked."""
 
 POINTS_PER_INCH = 72.0
+
+NAMES_OF_GROUPS = re.compile(r' id="[A-Za-z]+[_.][^"]*"')
+"""Ids that nothing in a drawing refers to. Two drawings on a page would have the same ones."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +57,6 @@ def drawn(document: Mapping[str, Any], plot: Plot, form: str) -> bytes:
 
 def inline(document: Mapping[str, Any], plot: Plot) -> Markup:
     """The plot as an element of a page."""
-    drawing = drawn(document, plot, "svg").decode()
+    drawing = NAMES_OF_GROUPS.sub("", drawn(document, plot, "svg").decode())
     element = drawing[drawing.index("<svg") :].replace("<svg", f'<svg role="img" aria-label="plot: {plot.name}"', 1)
     return Markup(element)  # noqa: S704 - made by an XML writer, which escapes what it is given

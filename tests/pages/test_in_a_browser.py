@@ -72,7 +72,7 @@ def test_the_evidence_unfolds_without_scrolling_sideways(browser, service, size)
 
 
 def test_its_drawing_has_a_height_and_its_script_runs_without_complaint(page):
-    assert page.execute_script("return document.querySelector('svg.sketch').getBoundingClientRect().height") > 100
+    assert page.execute_script("return document.querySelector('figure svg').getBoundingClientRect().height") > 100
     assert page.get_log("browser") == []
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from service.api import examples
 from service.cli.reply import CHECK, JSON
+from service.render.plot import PLOTS
 from service.units.sentence import figure
 from tests.running import running_service
 
@@ -60,6 +61,12 @@ def test_nothing_on_it_comes_from_another_host(page):
     assert not [address for address in page.addresses if re.match(r"[a-z]+:|//", address)]
 
 
+def test_it_links_to_a_value_a_table_a_sheet_and_every_picture(page):
+    asked = [address for address in page.addresses if "/zones/uniform?" in address]
+    for how in ("pick=", "table=", "format=html", *(f"plot={plot}" for plot in PLOTS)):
+        assert any(f"&{how}" in address for address in asked), how
+
+
 def test_every_link_leads_somewhere(page, service):
     assert {address: service.get(address).status_code for address in page.addresses} == dict.fromkeys(
         page.addresses, 200
@@ -82,5 +89,5 @@ def test_it_shows_the_request_of_the_example(page):
 
 
 def test_it_draws_the_pressure_of_both_zones(page):
-    for words in ("one of eight rows", "the single line", "the outlets need 8 psi"):
+    for words in ("way to the critical outlet", "outlets work from 8 to 60 psi", "row at 640 ft"):
         assert words in page.text

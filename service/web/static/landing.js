@@ -4,6 +4,8 @@
 const form = document.getElementById("zone-form");
 const result = document.getElementById("result");
 
+document.getElementById("host").textContent = new URL(".", location.href).href;
+
 function element(name, text = "", kind = "") {
   const made = document.createElement(name);
   made.textContent = text;
