@@ -94,7 +94,7 @@ class TimedH11(H11Protocol):
     def handle_events(self) -> None:
         """Take the requests that are complete; once leaving, promise no further ones."""
         super().handle_events()
-        if self.leaving and self.conn.their_state is not h11.IDLE:
+        if self.leaving and not self.deaf and self.conn.their_state is not h11.IDLE:
             self.cycle.keep_alive = False
 
     def on_response_complete(self) -> None:

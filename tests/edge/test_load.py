@@ -100,6 +100,17 @@ def test_told_to_stop_it_does_not_wait_for_the_idle():
         assert time.monotonic() - start < 3
 
 
+def test_told_to_stop_it_refuses_what_it_cannot_read_as_ever():
+    with started() as process, socket.create_connection(("127.0.0.1", process.port), timeout=10) as late:
+        slow = ThreadPoolExecutor(1).submit(httpx.post, f"{process.url}/v1/tiny", json=SLOW, timeout=20)
+        time.sleep(0.3)
+        process.terminate()
+        late.sendall(b"hello\r\n\r\n")
+        assert status_of(received(late)) == 400
+        assert slow.result().status_code == 200
+    assert not [line for line in process.log() if line["level"] in {"error", "critical"}]
+
+
 def test_several_processes_serve_one_port():
     with started(workers=2) as process:
         assert {httpx.get(f"{process.url}/healthz").status_code for _ in range(20)} == {200}
