@@ -52,8 +52,8 @@ class Crossing:
 class Target(Protocol):
     """Something whose excess grows with the inlet pressure, from below zero to above it."""
 
-    def excess(self, state: State, gain: Floats) -> tuple[float, float]:
-        """How far beyond the crossing a state is [Pa], and about how fast that grows with inlet pressure [-]."""
+    def excess(self, state: State) -> tuple[float, int]:
+        """How far beyond the crossing a state is [Pa], and the node whose pressure decides that."""
 
     def decided_by(self, state: State) -> tuple[Sentence, ...]:
         """What decides it there."""
@@ -67,11 +67,11 @@ class EveryOutletFed:
     minimum: Floats  # of each outlet group (g,) [Pa]
     stated: np.ndarray[tuple[int], np.dtype[np.bool_]]  # (g,) whether the part states it
 
-    def excess(self, state: State, gain: Floats) -> tuple[float, float]:
+    def excess(self, state: State) -> tuple[float, int]:
         """Least pressure to spare of any outlet."""
         spare = state.outlet_pressure - self.minimum
         worst = int(np.argmin(spare))
-        return float(spare[worst]), float(gain[self.pipework.network.outlets.node[worst]])
+        return float(spare[worst]), int(self.pipework.network.outlets.node[worst])
 
     def decided_by(self, state: State) -> tuple[Sentence, ...]:
         """The outlets with the least to spare."""
@@ -101,10 +101,10 @@ class NoSuction:
         climb = float(network.elevation.max() - network.elevation[network.outlets.node].min())
         return climb * pipework.water.specific_weight > float(minimum.min())
 
-    def excess(self, state: State, gain: Floats) -> tuple[float, float]:
+    def excess(self, state: State) -> tuple[float, int]:
         """Least pressure of any place."""
         worst = int(np.argmin(state.node_pressure))
-        return float(state.node_pressure[worst]), float(gain[worst])
+        return float(state.node_pressure[worst]), worst
 
     def decided_by(self, state: State) -> tuple[Sentence, ...]:  # noqa: ARG002 - a target is asked by the state
         """Nothing to name: no threshold is decided by it, only what may be suggested."""
@@ -123,6 +123,7 @@ class _Search:
 
     target: Target
     at: float
+    slope: float = 1.0  # of the excess by the inlet pressure, as far as is known [-]
     low: float = LOWEST_INLET
     high: float = HIGHEST_INLET
     before: tuple[float, float] | None = None  # last point and its excess
@@ -130,11 +131,18 @@ class _Search:
     over: bool = False
     steps: int = 0
 
-    def learn(self, state: State, gain: Floats) -> None:
-        """Take in a solved state at `at` and choose the next point, or end."""
-        excess, slope = self.target.excess(state, gain)
+    def learn(self, state: State, gain: Floats | None = None) -> None:
+        """Take in a solved state at `at` and choose the next point, or end.
+
+        gain : (n,) how far each node follows the inlet, for the first point; further ones tell by themselves [-]
+        """
+        excess, node = self.target.excess(state)
         at = self.at
-        close = abs(excess) <= TOLERANCE * min(slope, 1.0)
+        if gain is not None:
+            self.slope = float(gain[node])
+        elif self.before is not None and (excess - self.before[1]) * (at - self.before[0]) > 0.0:
+            self.slope = (excess - self.before[1]) / (at - self.before[0])
+        close = abs(excess) <= TOLERANCE * min(self.slope, 1.0)
         # Deep below the inlet it may hold at the lowest pressure there is: then it holds at any.
         always = excess > 0 and at <= LOWEST_INLET
         if close or always or (excess > 0 and self.high - self.low <= TOLERANCE):
@@ -148,20 +156,17 @@ class _Search:
             self.high = at
         else:
             self.low = at
-        if self.before is not None and self.before[0] != at:
-            secant = (excess - self.before[1]) / (at - self.before[0])
-            slope = secant if secant > 0 else slope
         self.before = (at, excess)
         self.steps += 1
-        self.at = self._next(at, excess, slope)
+        self.at = self._next(at, excess)
 
-    def _next(self, at: float, excess: float, slope: float) -> float:
+    def _next(self, at: float, excess: float) -> float:
         if self.high - self.low <= TOLERANCE:
             return self.high
         if self.steps > QUICK_STEPS and self.steps % 2:
             return 0.5 * (self.low + self.high)
         reach = 2e5 + 3.0 * abs(at)  # a straight line carried far beyond what was seen is no guide
-        trial = at + float(np.clip(-excess / max(slope, 1e-9), -reach, reach))
+        trial = at + float(np.clip(-excess / max(self.slope, 1e-9), -reach, reach))
         if self.low < trial < self.high:
             return trial
         if trial >= HIGHEST_INLET == self.high:
@@ -198,10 +203,9 @@ def find_crossings(pipework: Pipework, targets: Sequence[Target], start: State) 
         begun = np.stack([heads[id(search)] for search in going])
         begun = begun + (inlet - begun[:, network.shape.inner])[:, None]
         solution = solve(network, FixedHead(inlet), scenarios=len(going), start=begun)
-        gains = inlet_gain(network, solution)
         for row, search in enumerate(going):
             heads[id(search)] = solution.head[row]
-            search.learn(State(pipework, solution, row), gains[row])
+            search.learn(State(pipework, solution, row))
     return [search.found for search in searches]
 
 

@@ -58,19 +58,16 @@ class PipesAndOutlets:
             np.maximum(at_pipe, state.outlet_pressure) - self.tube_rating,
         )
 
-    def excess(self, state: State, gain: Floats) -> tuple[float, float]:
-        """Greatest excess of any of them, and how fast it grows with the inlet pressure."""
+    def excess(self, state: State) -> tuple[float, int]:
+        """Greatest excess of any of them, and its node."""
         of_outlet = self.pipework.network.outlets.node
         outlets, nodes, tubes = self.over(state)
-        worst = [
-            (float(column.max()), float(gain[node]))
-            for column, node in (
-                (outlets, of_outlet[np.argmax(outlets)]),
-                (nodes, np.argmax(nodes)),
-                (tubes, of_outlet[np.argmax(tubes)]),
-            )
-        ]
-        return max(worst)
+        at_outlet, at_node, at_tube = int(outlets.argmax()), int(nodes.argmax()), int(tubes.argmax())
+        return max(
+            (float(outlets[at_outlet]), int(of_outlet[at_outlet])),
+            (float(nodes[at_node]), at_node),
+            (float(tubes[at_tube]), int(of_outlet[at_tube])),
+        )
 
     def named(self, state: State, least: float) -> Named:
         """Those with at least this excess [Pa]."""
@@ -112,9 +109,10 @@ class WholeZone:
                 found.append((pressure - stage.rating, Sentence("{part}", {"part": stage.name})))
         return found[::-1]
 
-    def excess(self, state: State, gain: Floats) -> tuple[float, float]:
-        """Greatest excess of any part, and how fast it grows with the inlet pressure."""
-        return max([self.beyond.excess(state, gain), *((over, 1.0) for over, _ in self._devices(state))])
+    def excess(self, state: State) -> tuple[float, int]:
+        """Greatest excess of any part, and its node; devices stand before the inlet and follow that."""
+        inlet = self.beyond.pipework.network.shape.inner
+        return max([self.beyond.excess(state), *((over, inlet) for over, _ in self._devices(state))])
 
     def decided_by(self, state: State) -> tuple[Sentence, ...]:
         """The parts that are overloaded first."""
