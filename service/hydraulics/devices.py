@@ -8,12 +8,6 @@ import numpy as np
 
 from service.hydraulics.arrays import Floats
 
-GPM_PER_ROOT_PSI = 0.003785411784 / 60.0 / np.sqrt(6894.757293168361)
-"""One US flow coefficient Cv: 1 US gallon a minute at 1 psi. [m³/s/√Pa] By definition of the units, at 1000 kg/m³."""
-
-CUBIC_METRE_PER_HOUR_PER_ROOT_BAR = 1.0 / 3600.0 / np.sqrt(1e5)
-"""One metric flow coefficient Kv: 1 m³/h at 1 bar. [m³/s/√Pa] IEC 60534-1."""
-
 
 class LossCurve(Protocol):
     """Pressure loss as a function of flow, never falling. One flow at a time: for a few, arrays cost more."""
@@ -60,14 +54,9 @@ class FixedLoss(LossCurve):
 
 @dataclass(frozen=True, slots=True)
 class SquareLoss(LossCurve):
-    """Loss with the square of flow: what a valve coefficient or one measured point says."""
+    """Loss with the square of flow."""
 
     coefficient: float  # [Pa s²/m⁶]
-
-    @classmethod
-    def of_valve(cls, coefficient: float) -> "SquareLoss":
-        """From a flow coefficient in m³/s/√Pa: Cv × `GPM_PER_ROOT_PSI` or Kv × `CUBIC_METRE_PER_HOUR_PER_ROOT_BAR`."""
-        return cls(1.0 / coefficient**2)
 
     @classmethod
     def through(cls, *, flow: float, loss: float) -> "SquareLoss":

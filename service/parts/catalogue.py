@@ -48,13 +48,17 @@ class Catalogue:
 
     def __init__(self, parts: Iterable[Part]) -> None:
         self._parts: Mapping[str, Part] = {part.id: part for part in parts if part.id is not None}
+        self._of_kind: Mapping[str | None, tuple[Part, ...]] = {
+            kind: tuple(part for part in self._parts.values() if kind in {None, part.kind_of_part})
+            for kind in (None, *KINDS)
+        }
 
     def __len__(self) -> int:
         return len(self._parts)
 
     def parts(self, kind: str | None = None) -> tuple[Part, ...]:
         """All parts, or those of one kind, in the order of the files."""
-        return tuple(part for part in self._parts.values() if kind is None or part.kind_of_part == kind)
+        return self._of_kind.get(kind, ())
 
     def find(self, part_id: str) -> Part | None:
         """The part of an id, None if there is none."""

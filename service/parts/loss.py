@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from itertools import pairwise
 from typing import Annotated, Self
 
+import numpy as np
 from pydantic import ConfigDict, model_validator
 
+from service.hydraulics.devices import NO_LOSS, FixedLoss, LossCurve, SquareLoss, TableLoss
 from service.units.dimensions import HOUR, System, to_si
 from service.units.lists import Items
 from service.units.model import Maybe, Model
@@ -76,6 +79,17 @@ class Loss(Model):
             return BAR / (self.kv / HOUR) ** 2
         return self.point.loss / self.point.flow**2 if self.point is not None else None
 
+    @cached_property
+    def curve(self) -> LossCurve:
+        """The loss as a function of flow."""
+        if self.fixed is not None:
+            return FixedLoss(self.fixed)
+        if self.resistance is not None:
+            return SquareLoss(self.resistance)
+        table = np.array([row for row in self.table or () if row[0] > 0.0], dtype=float)
+        # Some backflow preventers lose more at low flow; the solver needs a curve that never falls, and this is safe.
+        return TableLoss(flows=table[:, 0], losses=np.maximum.accumulate(table[:, 1]))
+
     def falls(self) -> list[int]:
         """Rows of the table that lose less than the row before."""
         losses = [loss for _, loss in self.table or ()]
@@ -85,6 +99,11 @@ class Loss(Model):
         """Those rows as refusals, for a device at `where` that must lose more at more flow."""
         told, accepted = "The loss falls while the flow grows.", "no less than the row before"
         return [Refusal((*where, "table", row, 1), told, accepted) for row in self.falls()]
+
+
+def stated_loss(loss: Loss | None) -> LossCurve:
+    """Curve of a loss as written; none where none is stated."""
+    return NO_LOSS if loss is None else loss.curve
 
 
 def _disorder(table: LossTable) -> list[Refusal]:

@@ -24,6 +24,7 @@ from service.schemas.takeoff_allowances import Allowances
 from service.takeoff.pipework import TAP, count_joints
 from service.takeoff.tally import Tally
 from service.takeoff.ways import thread
+from service.units.model import Model
 
 ABOVE_GROUND = frozenset({"reduced_pressure", "pressure_vacuum_breaker"})
 """Backflow preventers that spill or breathe and so stand above the ground, in an enclosure."""
@@ -111,8 +112,8 @@ def _same(one: object, other: object) -> bool:
         return abs(one - other) <= ROUNDING * abs(one)
     if isinstance(one, tuple) and isinstance(other, tuple):
         return len(one) == len(other) and all(map(_same, one, other))
-    if hasattr(one, "model_fields_set") and type(one) is type(other):
-        return _same(tuple(dict(one).values()), tuple(dict(other).values()))  # type: ignore[call-overload]
+    if isinstance(one, Model) and type(one) is type(other):
+        return all(_same(getattr(one, name), getattr(other, name)) for name in type(one).model_fields)
     return one == other
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from service.parts.loss import stated_loss
 from service.parts.materials import WALLS
 from service.parts.models import Emitter, Pipe
 from service.schemas.answers import Assumed
@@ -19,7 +20,7 @@ from service.zones.kinds import Kind
 from service.zones.langelier import langelier
 from service.zones.pipework import Pipework
 from service.zones.solved import Solved
-from service.zones.stage import device_name, stated_loss
+from service.zones.stage import device_name
 from service.zones.thresholds import SupplyThresholds
 
 MOST_KINDS = 10

@@ -9,11 +9,11 @@ from types import MappingProxyType
 import numpy as np
 
 from service.parts.catalogue import catalogue_in_use
+from service.parts.loss import stated_loss
 from service.parts.models import Filter
 from service.schemas.water import Water
 from service.units.sentence import Sentence
 from service.zones.criteria import MOST_CLEAN_LOSS
-from service.zones.stage import stated_loss
 from service.zones.water_quality import NAMES, SLIGHT, hazards
 
 Types = tuple[str, ...]

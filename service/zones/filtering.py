@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+from service.parts.loss import stated_loss
 from service.schemas.devices import HeadFilter
 from service.schemas.water import Water
 from service.zones.criteria import Limits
@@ -12,7 +13,6 @@ from service.zones.filter_needs import NeededOpening, filter_fineness, needed_op
 from service.zones.filter_train import Body, Train, Types, bodies, choice, train_for
 from service.zones.langelier import langelier
 from service.zones.solved import Solved
-from service.zones.stage import stated_loss
 
 
 @dataclass(frozen=True)

@@ -48,10 +48,10 @@ def regulator_block(solved: Solved, thresholds: SupplyThresholds, limits: Limits
 
 
 def _told(one: Suiting) -> SuitingRegulator:
-    least, most = one.device.flow_range or (None, None)
+    least, most = one.part.flow_range or (None, None)
     return SuitingRegulator(
         part=one.name,
-        set_pressure=one.device.set_pressure,
+        set_pressure=one.part.set_pressure,
         least_flow=least,
         most_flow=most,
         margin_below=one.margin_below,

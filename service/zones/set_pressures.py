@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from service.parts.catalogue import catalogue_in_use
+from service.parts.loss import stated_loss
 from service.parts.models import Regulator
 from service.schemas.devices import HeadRegulator
 from service.zones.assembly import Assembly
@@ -16,7 +16,6 @@ from service.zones.criteria import Limits
 from service.zones.crossings import Crossing, flows_at
 from service.zones.pipework import Pipework
 from service.zones.solved import Solved
-from service.zones.stage import stated_loss
 from service.zones.state import State
 
 ROUNDING = 1e-9
@@ -36,12 +35,25 @@ class Suiting:
     """A regulator whose set pressure and flow range suit the zone, and the zone behind it while it holds."""
 
     name: str
-    device: HeadRegulator
+    part: Regulator | HeadRegulator
     state: State  # filter due for cleaning
     margin_below: float  # of the zone inlet above what the outlets need [Pa]
     margin_above: float  # below the first overload, infinite without one [Pa]
     holds_from: float | None  # no-flow pressure of the supply from which it holds [Pa]
     own: bool = False  # whether it stands in the head already
+
+    @property
+    def device(self) -> HeadRegulator:
+        """The regulator as it stands in the head."""
+        if isinstance(self.part, HeadRegulator):
+            return self.part
+        return HeadRegulator.model_construct(
+            device="regulator",
+            set_pressure=self.part.set_pressure,
+            loss=self.part.loss,
+            flow_range=self.part.flow_range,
+            max_pressure=self.part.max_pressure,
+        )
 
     def leaves(self, margin: float) -> bool:
         """Whether this margin is left at both ends. [Pa]"""
@@ -90,7 +102,7 @@ def suiting(solved: Solved, range_: Tolerated | None) -> tuple[Suiting, ...]:
         found.append(
             Suiting(
                 name=part.id or part.name,
-                device=_device(part),
+                part=part,
                 state=state,
                 margin_below=part.set_pressure - range_.low,
                 margin_above=range_.high - part.set_pressure,
@@ -100,11 +112,11 @@ def suiting(solved: Solved, range_: Tolerated | None) -> tuple[Suiting, ...]:
     return tuple(found)
 
 
-def flow_suits(device: HeadRegulator | Regulator, flow: float) -> bool:
+def flow_suits(part: Regulator | HeadRegulator, flow: float) -> bool:
     """Whether a flow [m³/s] lies in a regulator's range; one that states none takes any."""
-    if device.flow_range is None:
+    if part.flow_range is None:
         return True
-    least, most = device.flow_range
+    least, most = part.flow_range
     return least * (1 - ROUNDING) <= flow <= most * (1 + ROUNDING)
 
 
@@ -118,7 +130,7 @@ def own_regulator(solved: Solved, range_: Tolerated | None) -> Suiting | None:
         return None
     return Suiting(
         name=stage.name,
-        device=stage.device,
+        part=stage.device,
         state=held,
         margin_below=held.inlet_pressure - range_.low,
         margin_above=range_.high - held_clean.inlet_pressure,
@@ -135,7 +147,7 @@ def suggestion(solved: Solved, suits: Sequence[Suiting], own: Suiting | None, li
     the zone lies most nearly in the middle.
     """
     margin, others = limits.pressure_margin, solved.assembly.sharing
-    if own is not None and own.leaves(margin) and flow_suits(own.device, own.state.flow + others):
+    if own is not None and own.leaves(margin) and flow_suits(own.part, own.state.flow + others):
         return own
     rated = solved.pipework.network.outlets.nominal_flow
 
@@ -143,16 +155,16 @@ def suggestion(solved: Solved, suits: Sequence[Suiting], own: Suiting | None, li
         roomy = one.leaves(margin)
         narrow = 0.0 if roomy else -min(one.margin_below, one.margin_above)
         off = round(abs(one.state.flow / rated - 1.0), 2)
-        return not roomy, narrow, off, one.device.set_pressure, -_room(one.device, one.state.flow + others)
+        return not roomy, narrow, off, one.part.set_pressure, -_room(one.part, one.state.flow + others)
 
     return min(suits, key=rank, default=None)
 
 
-def _room(device: HeadRegulator, flow: float) -> float:
+def _room(part: Regulator | HeadRegulator, flow: float) -> float:
     """How many times a flow could shrink or grow before it leaves the range, whichever is less. [-]"""
-    if device.flow_range is None:
+    if part.flow_range is None:
         return 1.0
-    least, most = device.flow_range
+    least, most = part.flow_range
     return min(flow / least if least > 0 else np.inf, most / flow)
 
 
@@ -160,14 +172,3 @@ def holds_from(assembly: Assembly, held: State) -> float | None:
     """No-flow pressure of the supply from which the last regulator holds, filter due; None where it never can. [Pa]"""
     needed = assembly.needed(held.inlet_pressure, held.flow, clean=False, held=True)
     return None if needed is None else max(needed, 0.0)
-
-
-@lru_cache(maxsize=1024)
-def _device(part: Regulator) -> HeadRegulator:
-    return HeadRegulator.model_construct(
-        device="regulator",
-        set_pressure=part.set_pressure,
-        loss=part.loss,
-        flow_range=part.flow_range,
-        max_pressure=part.max_pressure,
-    )

@@ -3,22 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
-from service.hydraulics.devices import (
-    CUBIC_METRE_PER_HOUR_PER_ROOT_BAR,
-    GPM_PER_ROOT_PSI,
-    NO_LOSS,
-    FixedLoss,
-    LossCurve,
-    SharedLoss,
-    SquareLoss,
-    SumLoss,
-    TableLoss,
-)
-from service.parts.loss import Loss
+from service.hydraulics.devices import FixedLoss, LossCurve, SharedLoss, SumLoss
+from service.parts.loss import stated_loss
 from service.schemas.devices import HeadDevice, HeadFilter, HeadRegulator
 
 
@@ -76,24 +65,3 @@ def device_stage(device: HeadDevice, place: int, others: float = 0.0) -> Stage:
 def shared(curve: LossCurve, others: float) -> LossCurve:
     """A curve of the zone's own flow where others draw their flow [m³/s] through the same thing."""
     return SharedLoss(curve, others) if others else curve
-
-
-def stated_loss(loss: Loss | None) -> LossCurve:
-    """Curve of a loss as written; none where none is stated."""
-    return NO_LOSS if loss is None else loss_curve(loss)
-
-
-@lru_cache(maxsize=1024)
-def loss_curve(loss: Loss) -> LossCurve:
-    """Curve of a loss as written. Kept, for every zone asks for those of the catalogue."""
-    if loss.fixed is not None:
-        return FixedLoss(loss.fixed)
-    if loss.cv is not None:
-        return SquareLoss.of_valve(loss.cv * GPM_PER_ROOT_PSI)
-    if loss.kv is not None:
-        return SquareLoss.of_valve(loss.kv * CUBIC_METRE_PER_HOUR_PER_ROOT_BAR)
-    if loss.point is not None:
-        return SquareLoss.through(flow=loss.point.flow, loss=loss.point.loss)
-    table = np.array([row for row in loss.table or () if row[0] > 0.0], dtype=float)
-    # Some backflow preventers lose more at low flow; the solver needs a curve that never falls, and this one is safe.
-    return TableLoss(flows=table[:, 0], losses=np.maximum.accumulate(table[:, 1]))

@@ -11,9 +11,10 @@ from service.hydraulics.friction import Pipes, friction_law
 from service.hydraulics.supply import FlowTestDrop, PipeDrop, PumpDrop
 from service.hydraulics.water import Water
 from service.parts.fittings import local_coefficient
+from service.parts.loss import stated_loss
 from service.schemas.supply import ServiceLine, Supply
 from service.zones.pipework import pressure_rating
-from service.zones.stage import Stage, shared, stated_loss
+from service.zones.stage import Stage, shared
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from service.parts.loss import stated_loss
 from service.schemas.head_answers import FlowLimit, SupplyAnswer
 from service.units.sentence import Measured, Sentence
 from service.zones.assembly import Assembly
 from service.zones.criteria import Limits
 from service.zones.solved import Solved
-from service.zones.stage import stated_loss
 from service.zones.thresholds import SupplyThresholds
 
 MOST_FLOW = 0.5

@@ -8,8 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.hydraulics.devices import (
-    CUBIC_METRE_PER_HOUR_PER_ROOT_BAR,
-    GPM_PER_ROOT_PSI,
     NO_LOSS,
     FixedLoss,
     LossCurve,
@@ -20,6 +18,7 @@ from service.hydraulics.devices import (
 )
 from service.hydraulics.friction import Pipes, friction_law
 from service.hydraulics.supply import FlowTestDrop, HeadStage, InletPressure, PipeDrop, PumpDrop
+from service.parts.loss import Loss
 from tests.networks import VISCOSITY, WEIGHT, Drawn, random_table
 from tests.properties.slopes import of_many, slope_is_a_slope, spread
 
@@ -70,9 +69,9 @@ def test_device_curves_by_hand():
     flows = (0.0, 0.5e-3, 1e-3, 1.5e-3, 2e-3, 4e-3)
     assert [table.at(flow) for flow in flows] == pytest.approx([0.0, 5e3, 1e4, 2e4, 3e4, 12e4], rel=1e-12)
     one_psi, one_gpm, one_bar = 6894.757293168, 3.785411784e-3 / 60, 1e5
-    cv = SquareLoss.of_valve(10.0 * GPM_PER_ROOT_PSI)
+    cv = Loss(cv=10.0).curve
     assert cv.at(20.0 * one_gpm) == pytest.approx(4.0 * one_psi, rel=1e-9)
-    kv = SquareLoss.of_valve(5.0 * CUBIC_METRE_PER_HOUR_PER_ROOT_BAR)
+    kv = Loss(kv=5.0).curve
     assert kv.at(10.0 / 3600) == pytest.approx(4.0 * one_bar, rel=1e-12)
     drop = FlowTestDrop(flow=1e-3, drop=1e5)
     assert [drop.at(flow) for flow in (0.0, 1e-3, 2e-3)] == pytest.approx([0.0, 1e5, 1e5 * 2**1.852], rel=1e-12)

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from service.parts.loss import stated_loss
 from service.schemas.answers import Finding
 from service.units.sentence import Measured
 from service.zones.criteria import COMMON_PRACTICE, METER_SOURCE, PART_DATA, VELOCITY_SOURCE
 from service.zones.findings.case import Case, pressure, say
-from service.zones.stage import stated_loss
 
 
 def supply_tested(case: Case) -> Iterator[Finding]:
