@@ -13,7 +13,7 @@ from service.api.documented import ANSWERS
 from service.api.other_formats import other_contents, table_names
 from service.api.pictured import plots_of
 from service.api.plain_document import Json, drop_unused, plain
-from service.api.problem_types import TYPE_OF_STATUS, ProblemType
+from service.api.problem_types import PROBLEM_TYPES, TYPE_OF_STATUS, ProblemType
 from service.api.problems import MEDIA_TYPE, ProblemDetails, details_of_example
 from service.api.sent_headers import EVERY_ANSWER, HEADERS, OF_STATUS
 
@@ -43,8 +43,8 @@ TAGS = [
 
 CALCULATIONS = "/v1/"
 
-_ANY = (400, 405, 414, 422, 431, 500)
-_WITH_BODY = (408, 413, 415)
+_ANY = (400, 405, 408, 414, 422, 431, 500)
+_WITH_BODY = (413, 415)
 _CALCULATION = (406, 503)
 
 _REF = "#/components/schemas/{model}"
@@ -151,12 +151,23 @@ def _describe_answers(path: str, operation: Json) -> None:
 
 
 def _problem(kind: ProblemType) -> Json:
-    example = details_of_example(kind).model_dump(mode="json", exclude_defaults=True)
+    """The answers of a status, with an example of each type that has it."""
+    of_status = (each for each in PROBLEM_TYPES.values() if each.status == kind.status)
     return {
         "description": kind.title,
         "headers": _headers(*EVERY_ANSWER, *OF_STATUS.get(kind.status, ())),
-        "content": {MEDIA_TYPE: {"schema": {"$ref": _REF.format(model="Problem")}, "example": example}},
+        "content": {
+            MEDIA_TYPE: {
+                "schema": {"$ref": _REF.format(model="Problem")},
+                "examples": {each.slug: _example(each) for each in of_status},
+            }
+        },
     }
+
+
+def _example(kind: ProblemType) -> Json:
+    shown = details_of_example(kind).model_dump(mode="json", exclude_defaults=True)
+    return {"summary": kind.title, "value": shown}
 
 
 def _name(kind: ProblemType) -> str:

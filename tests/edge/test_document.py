@@ -8,7 +8,7 @@ import jsonschema
 import pytest
 
 from service.api.asked_examples import BESIDE, QUESTIONS
-from service.api.problem_types import TYPE_OF_STATUS
+from service.api.problem_types import PROBLEM_TYPES, TYPE_OF_STATUS
 from service.app import create_app
 from service.settings import Settings
 from tests.edge.conftest import asker
@@ -67,9 +67,9 @@ def test_an_operation_has_a_stable_name_words_and_every_ending(name):
     assert operation["summary"]
     assert operation["description"]
     answers = operation["responses"]
-    assert {"200", "400", "405", "414", "422", "431", "500"} <= answers.keys()
+    assert {"200", "400", "405", "408", "414", "422", "431", "500"} <= answers.keys()
     if method == "post":
-        assert {"408", "413", "415"} <= answers.keys()
+        assert {"413", "415"} <= answers.keys()
         content = operation["requestBody"]["content"]
         assert set(content) == {"application/json"}
         assert content["application/json"]["examples"]
@@ -258,6 +258,17 @@ def test_the_headers_described_are_the_headers_sent(operation, method, path, sen
 def test_the_busy_answer_is_described_with_retry_after():
     answer = resolved(OPERATIONS["checkZone"][2]["responses"]["503"])
     assert resolved(answer["headers"]["Retry-After"])["required"]
+
+
+def test_every_type_of_problem_is_shown_where_its_status_is_told():
+    told = {
+        kind: int(example["value"]["status"])
+        for answer in DOCUMENT["components"]["responses"].values()
+        for kind, example in answer["content"]["application/problem+json"]["examples"].items()
+    }
+    # The others are for the gate that an operator may put before it.
+    assert set(PROBLEM_TYPES) - set(told) == {"sign-in-needed", "not-allowed", "too-many-requests"}
+    assert told == {slug: PROBLEM_TYPES[slug].status for slug in told}
 
 
 def test_every_problem_it_shows_leads_to_a_page(ask):
