@@ -1,4 +1,4 @@
-"""Flow of every link from what leaves at the places: accumulated from the far ends, exact to the last bit."""
+"""Flow of every link from what leaves at the places beyond it: continuity holds at every node to the last bits."""
 
 import numpy as np
 
@@ -10,24 +10,38 @@ class Continuity:
     """Flows that balance at every node, of one network."""
 
     def __init__(self, chains: Chains, shape: Shape) -> None:
-        """Prepare the sums over chains and subtrees."""
+        """Put the places in a row so that all that lies beyond a link stands together.
+
+        Junction follows junction as in the tree. Each comes after the chain of the tree that leads to it, in the order
+        in which water would pass that, and before the chains that end dead there or close a loop.
+        """
         tree = shape.tree
         self._shape = shape
-        self._past = shape.last + 1
-        self._one_junction = shape.junctions == 1 and not len(shape.through)
-        # What a subtree needs is what its junctions need with the chains that start there; a tree chain counts to the
-        # junction it leads to. In preorder a subtree is then a slice.
-        position = tree.position
-        home = chains.upstream.copy()
-        home[tree.chains] = tree.leads_to
-        closing = tree.closing
-        targets = (np.arange(shape.junctions), home, chains.upstream[closing], chains.downstream[closing])
-        self._needs = RowSums(position[np.concatenate(targets)], shape.junctions)
         self._ends = RowSums(np.concatenate((chains.upstream, chains.downstream[shape.through])), shape.junctions)
-        self._subtree_start = position[tree.leads_to]
-        self._subtree_end = tree.subtree_end[self._subtree_start]
-        self._toward = np.where(tree.backwards, -1.0, 1.0)
-        self._own = np.where(tree.backwards, 0.0, 1.0)
+        self._rejoins = RowSums(chains.downstream[tree.closing], shape.junctions)
+        leading = np.zeros(len(chains.links), dtype=np.bool_)
+        leading[tree.chains] = True
+        backwards = np.zeros_like(leading)
+        backwards[tree.chains] = tree.backwards
+        beside = chains.upstream.copy()  # the junction in whose company a chain stands
+        beside[tree.chains] = tree.leads_to
+        turn = np.concatenate((tree.position[beside], tree.position))
+        rank = np.concatenate((np.where(leading, 0, 2), np.ones_like(tree.position)))
+        width = np.concatenate((chains.links, np.ones_like(tree.position)))
+        order = np.lexsort((rank, turn))
+        past = np.empty_like(width)
+        past[order] = np.cumsum(width[order])
+        starts = past - width
+        end = past[: len(leading)]
+        company = np.bincount(turn, width, minlength=shape.junctions).cumsum().astype(np.intp)
+        end[tree.chains] = company[tree.subtree_end[tree.position[tree.leads_to]] - 1]
+        chain, links = shape.link_chain, np.arange(shape.links)
+        turned = backwards[chain]
+        at = starts[chain] + np.where(turned, shape.last[chain] - links, links - shape.first[chain])
+        self._row = np.empty(shape.links + shape.junctions, dtype=np.intp)
+        self._row[np.concatenate((at, starts[len(leading) :]))] = np.arange(len(self._row))
+        self._from, self._to = at + turned, end[chain]
+        self._sign = np.where(turned, -1.0, 1.0) if turned.any() else None
 
     def flows(self, outflow: Floats, closing_flow: Floats) -> tuple[Floats, Floats]:
         """Flow of every link, (a, m), and at the inlet, (a,) [m³/s].
@@ -37,19 +51,19 @@ class Continuity:
         outflow : (a, p) what leaves at each place, nothing at the doubles of junctions. [m³/s]
         closing_flow : (a, k) flow at the far end of each chain that closes a loop. [m³/s]
         """
-        shape, rows = self._shape, len(outflow)
-        before = np.zeros((rows, shape.links + 1))
-        np.cumsum(outflow[:, : shape.links], axis=1, out=before[:, 1:])
-        beyond = before.take(self._past, axis=1)
-        if self._one_junction:
-            inflow = before[:, -1] + outflow[:, -1]
-        else:
-            chain_outflow = beyond - before.take(shape.first, axis=1)
-            far, inflow = self._far_flows(outflow[:, shape.links :], chain_outflow, closing_flow)
-            beyond += far
-        flow = beyond.take(shape.link_chain, axis=1)
-        flow -= before[:, :-1]
-        return flow, inflow
+        shape = self._shape
+        if closing_flow.size:
+            # What a closing chain brings to its end leaves the tree there, and comes back to the junction.
+            outflow = outflow.copy()
+            outflow[:, shape.closing] = closing_flow
+            outflow[:, shape.links :] -= self._rejoins(closing_flow)
+        before = np.zeros((len(outflow), outflow.shape[1] + 1))
+        np.cumsum(outflow.take(self._row, axis=1), axis=1, out=before[:, 1:])
+        flow = before.take(self._to, axis=1)
+        flow -= before.take(self._from, axis=1)
+        if self._sign is not None:
+            flow *= self._sign
+        return flow, before[:, -1]
 
     def lacking(self, flow: Floats, inflow: Floats, outflow: Floats) -> Floats:
         """Sum over all nodes of the flow that comes and does not go, or goes and did not come. (a,) [m³/s]
@@ -67,15 +81,3 @@ class Continuity:
         junctions[:, 0] += inflow
         total: Floats = np.abs(inner).sum(axis=1) + np.abs(junctions).sum(axis=1)
         return total
-
-    def _far_flows(self, at_junctions: Floats, of_chains: Floats, closing_flow: Floats) -> tuple[Floats, Floats]:
-        """Flow at the far end of each chain, (a, c), and at the inlet, (a,)."""
-        tree = self._shape.tree
-        needs = self._needs(np.concatenate((at_junctions, of_chains, closing_flow, -closing_flow), axis=1))
-        below = np.zeros((len(needs), needs.shape[1] + 1))
-        np.cumsum(needs, axis=1, out=below[:, 1:])
-        far = np.zeros_like(of_chains)
-        far[:, tree.closing] = closing_flow
-        reached = below.take(self._subtree_end, axis=1) - below.take(self._subtree_start, axis=1)
-        far[:, tree.chains] = self._toward * reached - self._own * of_chains.take(tree.chains, axis=1)
-        return far, below[:, -1]
