@@ -6,11 +6,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.hydraulics.bracketed_root import bracketed_root
-from service.hydraulics.descent import carried_flow, descend
-from service.hydraulics.newton import Newton
-from service.hydraulics.solve import solve
-from tests.networks import Drawing, Supply, Taste, supplied
-from tests.properties.solving import HEAD
+from service.hydraulics.descent import SOURCE_TILT, _Descent, carried_flow, descend
+from service.hydraulics.newton import ENERGY_TOLERANCE, Newton
+from service.hydraulics.solve import FixedHead, solve
+from tests.networks import WEIGHT, Drawing, Seeded, Supply, Taste, nominal_flow, random_drawing, random_supply, supplied
+from tests.properties.solving import HEAD, fixed
 
 
 @settings(max_examples=40)
@@ -25,6 +25,52 @@ def test_a_descent_from_anywhere_ends_at_the_answer(zone: tuple[Drawing, Supply]
     assert not len(unsolved)
     answer = solve(network, source).head
     np.testing.assert_allclose(found.head.take(network.shape.node_place, axis=1), answer, atol=HEAD)
+
+
+def test_of_many_scenarios_those_that_are_named_are_solved_and_the_others_left_alone():
+    drawing = random_drawing(Seeded(np.random.default_rng(5)), Taste(chains=3, places=4))
+    network, source, every = drawing.network(), FixedHead(np.array([12.0, 25.0, 40.0, 8.0])), np.arange(4)
+    newton = Newton(network, source, None)
+    start = newton.places(np.linspace(5.0, 35.0, 4)[:, None] * np.ones(network.nodes))
+    state = newton.evaluate(start.copy(), np.zeros((4, len(network.shape.closing))), every)
+    found, unsolved, _ = descend(newton, state, np.array([1, 3]), every)
+    assert not len(unsolved)
+    np.testing.assert_array_equal(found.head[[0, 2]], start[[0, 2]])
+    heads = found.head.take(network.shape.node_place, axis=1)
+    np.testing.assert_allclose(heads[[1, 3]], solve(network, source, scenarios=4).head[[1, 3]], atol=HEAD)
+
+
+@pytest.mark.parametrize("head", [4.0, 9.9, 10.0, 12.5])
+def test_a_source_gives_what_takes_its_head_to_that_of_the_inlet(head: float):
+    """A fixed head of 10 m, tilted by a tenth of a millimetre a litre a second, and one that falls with the flow."""
+    network = random_drawing(Seeded(np.random.default_rng(5)), Taste(chains=3, places=4)).network()
+    flow, fall = _Descent(Newton(network, fixed(10.0), None), np.arange(1))._supplied(np.array([head]), np.zeros(1))
+    assert flow[0] == pytest.approx((10.0 - head) / SOURCE_TILT, rel=1e-12, abs=1e-9)
+    assert fall[0] == pytest.approx(SOURCE_TILT)
+    falling = Supply(10.0 * WEIGHT, test=(1e-3, 2.0 * WEIGHT)).source()
+    flow, fall = _Descent(Newton(network, falling, None), np.arange(1))._supplied(np.array([head]), np.zeros(1))
+    drop = 2.0 * (max(flow[0], 0.0) / 1e-3) ** 1.852
+    assert 10.0 - drop - SOURCE_TILT * flow[0] == pytest.approx(head, abs=1e-9)
+
+
+def test_no_step_of_newtons_method_makes_the_worst_equation_worse():
+    """Of full steps from far away every fifteenth or so would: they are shortened until it is better."""
+    every, worse = np.arange(1), 0
+    for seed in range(60):
+        dice = Seeded(np.random.default_rng(seed))
+        drawing = random_drawing(dice)
+        newton = Newton(drawing.network(), random_supply(dice, nominal_flow(drawing)).source(), None)
+        shape = newton.network.shape
+        state = newton.evaluate(
+            newton.places(np.full((1, len(drawing.elevation)), 20.0)), np.zeros((1, len(shape.closing))), every
+        )
+        for _ in range(3):
+            step, closing_step = newton.step(state)
+            worse += newton.evaluate(state.head + step, state.closing_flow + closing_step, every).worst > state.worst
+            taken = newton._advance(state, step, closing_step, every)
+            assert taken.worst <= np.maximum(state.worst, ENERGY_TOLERANCE)
+            state = taken
+    assert worse > 5
 
 
 @given(zone=supplied(Taste(chains=3, places=4)), data=st.data())
