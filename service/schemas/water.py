@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
+
+from pydantic import model_validator
 
 from service.units.model import Maybe, Model
 from service.units.quantity import Concentration, Plain, Temperature
+from service.units.refusal import Refusal, refused
+from service.units.sentence import Measured, Sentence
 
 Source = Literal["municipal", "well", "sandy_well", "pond", "lake", "stream", "rainwater", "reclaimed", "grey"]
 
@@ -33,7 +37,8 @@ class Water(LateralWater):
     """Where the water comes from; decides the type of filter."""
 
     warmest_temperature: Maybe[Temperature] = None
-    """Warmest that it gets in the pipes, as in tubing in the sun; for scale. `temperature` if left out."""
+    """Warmest that it gets in the pipes, as in tubing in the sun; for scale and for the rating of
+    pipe that warmth weakens. `temperature` if left out."""
 
     suspended_solids: Maybe[Concentration] = None
     """Suspended solids."""
@@ -61,3 +66,19 @@ class Water(LateralWater):
 
     alkalinity: Maybe[Concentration] = None
     """Total alkalinity as CaCO3."""
+
+    @property
+    def warmest(self) -> float:
+        """Warmest that it gets in the pipes. [°C]"""
+        return self.temperature if self.warmest_temperature is None else self.warmest_temperature
+
+    @model_validator(mode="after")
+    def _warmest_is_no_colder(self) -> Self:
+        if self.warmest < self.temperature:
+            facts = {
+                "warmest": Measured(self.warmest, "temperature"),
+                "usual": Measured(self.temperature, "temperature"),
+            }
+            told = Sentence("The warmest that it gets, {warmest}, is below its temperature of {usual}.", facts)
+            raise refused("Water", Refusal(("warmest_temperature",), told, Sentence("{usual} or more", facts)))
+        return self

@@ -135,7 +135,7 @@ def assemble(zone: Zone, water: Water) -> Assembly:
         no_flow=no_flow_pressure(supply, water),
         lift=supply.lift * water.specific_weight,
         stages=tuple(stages),
-        parts=tuple(supply_parts(supply, water, zone.water.temperature)),
+        parts=tuple(supply_parts(supply, water, zone.water.warmest)),
         others=others,
     )
 

@@ -60,16 +60,10 @@ def langelier(water: Water) -> Saturation | None:
     ph, solids, calcium, alkalinity = (getattr(water, name) for name in PARTNERS)
     if ph is None or solids is None or not calcium or not alkalinity:
         return None
-    temperature = warmest(water)
     saturated = saturation_ph(
-        dissolved_solids=solids, calcium_hardness=calcium, alkalinity=alkalinity, temperature=temperature
+        dissolved_solids=solids, calcium_hardness=calcium, alkalinity=alkalinity, temperature=water.warmest
     )
-    return Saturation(ph - saturated, saturated, temperature)
-
-
-def warmest(water: Water) -> float:
-    """Warmest that water gets in the pipes. [°C]"""
-    return water.temperature if water.warmest_temperature is None else water.warmest_temperature
+    return Saturation(ph - saturated, saturated, water.warmest)
 
 
 def missing_partners(water: Water) -> tuple[str, ...]:

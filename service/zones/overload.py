@@ -10,7 +10,7 @@ from service.hydraulics.arrays import Bools, Floats
 from service.units.sentence import Measured, Sentence
 from service.zones.assembly import Assembly
 from service.zones.crossings import TIE
-from service.zones.pipework import Pipework, pressure_rating
+from service.zones.pipework import Pipework
 from service.zones.places import outlet_place
 from service.zones.state import State
 
@@ -25,6 +25,14 @@ Named = list[tuple[float, Sentence]]
 
 
 @dataclass(frozen=True, slots=True)
+class Overload:
+    """The part that sees most more than it stands."""
+
+    over: float  # [Pa]
+    part: Sentence
+
+
+@dataclass(frozen=True, slots=True)
 class PipesAndOutlets:
     """Outlets, pipes and small tubes beyond the zone inlet, and the most that each stands."""
 
@@ -36,10 +44,7 @@ class PipesAndOutlets:
     def of(cls, pipework: Pipework, outlet_maximum: Floats) -> PipesAndOutlets:
         """Those of a zone, with the maxima of outlets that count (g,) [Pa]."""
         ratings = np.array(
-            [
-                np.inf if kind.tube is None else pressure_rating(kind.tube.pipe, pipework.water.temperature)
-                for kind in pipework.plan.kinds
-            ]
+            [np.inf if kind.tube is None else pipework.rating(kind.tube.pipe) for kind in pipework.plan.kinds]
         )
         return cls(pipework, outlet_maximum, ratings[pipework.outlet_kind])
 
@@ -69,22 +74,22 @@ class PipesAndOutlets:
             (float(tubes[at_tube]), int(of_outlet[at_tube])),
         )
 
-    def named(self, state: State, least: float) -> Named:
-        """Those with at least this excess [Pa]."""
-        outlets, nodes, tubes = self.over(state)
-        places = self.pipework
-        found = [(float(outlets[group]), outlet_place(places, group)) for group in _first(outlets >= least)]
-        found += [(float(nodes[node]), _weakest(places, node)) for node in _first(nodes >= least)]
-        found += [
-            (float(tubes[group]), Sentence("small tube of the {outlet}", {"outlet": outlet_place(places, group)}))
-            for group in _first(tubes >= least)
+    def tied(self, state: State, most: float) -> list[Sentence]:
+        """Those whose excess is within a tie of the greatest [Pa], the first few of very many."""
+        outlets, nodes, tubes = (_first(column >= most - TIE) for column in self.over(state))
+        return [
+            *(outlet_place(self.pipework, group) for group in outlets),
+            *(_weakest(self.pipework, node) for node in nodes),
+            *(
+                Sentence("small tube of the {outlet}", {"outlet": outlet_place(self.pipework, group)})
+                for group in tubes
+            ),
         ]
-        return found
 
     def decided_by(self, state: State) -> tuple[Sentence, ...]:
         """Those that are overloaded first."""
-        most = max(float(column.max()) for column in self.over(state))
-        return tuple(name for _, name in self.named(state, most - TIE))[:MOST_NAMED]
+        most, _ = self.excess(state)
+        return tuple(self.tied(state, most)[:MOST_NAMED])
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,10 +121,9 @@ class WholeZone:
 
     def decided_by(self, state: State) -> tuple[Sentence, ...]:
         """The parts that are overloaded first."""
-        devices = self._devices(state)
-        most = max([*(over for over, _ in devices), *(float(column.max()) for column in self.beyond.over(state))])
-        named = [*self.beyond.named(state, most - TIE), *((over, name) for over, name in devices if over >= most - TIE)]
-        return tuple(name for _, name in named)[:MOST_NAMED]
+        (most, _), devices = self.excess(state), self._devices(state)
+        named = [*self.beyond.tied(state, most), *(name for over, name in devices if over >= most - TIE)]
+        return tuple(named[:MOST_NAMED])
 
 
 def _weakest(pipework: Pipework, node: int) -> Sentence:
@@ -127,7 +131,7 @@ def _weakest(pipework: Pipework, node: int) -> Sentence:
     slots = np.flatnonzero(pipework.node == node)
     runs = np.searchsorted(pipework.node_start, slots, side="right") - 1
     plan = pipework.plan
-    ratings = [pressure_rating(plan.run(run).pipe, pipework.water.temperature) for run in runs.tolist()]
+    ratings = [pipework.rating(plan.run(run).pipe) for run in runs.tolist()]
     least = int(np.argmin(ratings))
     at = Measured(float(pipework.node_at[slots[least]]), "length")
     return Sentence("pipe at {at} of {run}", {"at": at, "run": pipework.address(int(runs[least]))})
@@ -138,20 +142,24 @@ def _first(chosen: Bools) -> list[int]:
     return numbers
 
 
-def overloaded_at_set_pressure(assembly: Assembly, held: State | None, beyond: PipesAndOutlets) -> Named:
-    """What beyond the last regulator sees more than it stands while that holds; `held` is the zone then, filter clean.
+def overload_at_set_pressure(assembly: Assembly, held: State | None, beyond: PipesAndOutlets) -> Overload | None:
+    """What beyond the last regulator sees most more than it stands while that holds, None where nothing sees more.
 
-    With the flow shut off a device or a pipe without outlets sees the whole set pressure.
+    `held` is the zone then, filter clean. With the flow shut off a device or a pipe without outlets sees the whole set
+    pressure.
     """
     place = assembly.regulator
     if place is None or held is None:
-        return []
+        return None
     pipework, still = beyond.pipework, assembly.stages[place].set_pressure
-    found = beyond.named(held, NOTHING)
+    over, _ = beyond.excess(held)
+    found = [Overload(over, beyond.decided_by(held)[0])] if over > NOTHING else []
     found += [
-        (still - stage.rating, Sentence("{part}", {"part": stage.name})) for stage in assembly.stages[place + 1 :]
+        Overload(still - stage.rating, Sentence("{part}", {"part": stage.name}))
+        for stage in assembly.stages[place + 1 :]
     ]
     for run, rating, lowest in pipework.dry_runs:
         name = Sentence("pipe of {run}", {"run": pipework.address(run)})
-        found.append((still - lowest * pipework.water.specific_weight - rating, name))
-    return [(over, name) for over, name in found if over > NOTHING]
+        found.append(Overload(still - lowest * pipework.water.specific_weight - rating, name))
+    worst = max(found, key=lambda one: one.over, default=None)
+    return None if worst is None or worst.over <= NOTHING else worst

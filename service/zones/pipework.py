@@ -35,6 +35,7 @@ class Pipework:
     plan: Plan
     network: Network
     water: Water
+    warmest: float  # that the water gets, which pipe must bear [°C]
     pipes: Pipes  # (m,) of the links
     local_law: FrictionLaw  # (m,) the fittings alone
     node: Ints  # (m + i,) node at each place of each run, its start first
@@ -87,28 +88,32 @@ class Pipework:
         """
         plan, elevation = self.plan, self.network.elevation
         dry = [run.outlet_count == 0 for run in plan.runs]
-        ratings = [pressure_rating(run.pipe, self.water.temperature) for run in plan.runs]
+        ratings = [self.rating(run.pipe) for run in plan.runs]
         return [
             (number, ratings[run], float(elevation[self.nodes_of(number)].min()))
             for number, run in enumerate(instance.run for instance in plan.instances)
             if dry[run] and np.isfinite(ratings[run])
         ]
 
+    def rating(self, pipe: Pipe) -> float:
+        """What a pipe stands when the water is warmest, infinite where nothing is stated. [Pa]"""
+        return pressure_rating(pipe, self.warmest)
+
     def address(self, run: int) -> str:
         """Address of a run."""
         return self.plan.instances[run].address
 
 
-def lay(plan: Plan, *, temperature: float, friction: str) -> Pipework:
-    """The pipework of a plan, for water of a temperature [°C] and a friction law by name."""
-    return _Layer(plan, Water.at(temperature), friction).pipework()
+def lay(plan: Plan, *, temperature: float, warmest: float, friction: str) -> Pipework:
+    """The pipework of a plan, for water of a temperature, at times the warmest [°C], and a friction law by name."""
+    return _Layer(plan, Water.at(temperature), warmest, friction).pipework()
 
 
 class _Layer:
     """Lays the runs of a plan side by side into columns."""
 
-    def __init__(self, plan: Plan, water: Water, friction: str) -> None:
-        self._plan, self._water, self._friction = plan, water, friction
+    def __init__(self, plan: Plan, water: Water, warmest: float, friction: str) -> None:
+        self._plan, self._water, self._warmest, self._friction = plan, water, warmest, friction
         self._kinds = plan.kinds
         self._run = np.array([instance.run for instance in plan.instances])
         self._junctions = Junctions(plan)
@@ -162,6 +167,7 @@ class _Layer:
             plan=plan,
             network=network,
             water=water,
+            warmest=self._warmest,
             pipes=pipes,
             local_law=_fittings_alone(pipes),
             node=node,
@@ -212,7 +218,7 @@ class _Layer:
         return Tubes(outlet=outlet, rise=rise, friction=law)
 
     def _ratings(self, node: Ints, links: Ints, nodes: int) -> Floats:
-        of_runs = np.array([pressure_rating(run.pipe, self._water.temperature) for run in self._plan.runs])
+        of_runs = np.array([pressure_rating(run.pipe, self._warmest) for run in self._plan.runs])
         ratings = np.full(nodes, np.inf)
         np.minimum.at(ratings, node, np.repeat(of_runs[self._run], links + 1))
         return ratings

@@ -77,15 +77,14 @@ def _own_set_pressure(solved: Solved, thresholds: SupplyThresholds) -> Iterator[
     """Both set pressures, where the head's regulator suits no supply."""
     if thresholds.own_suits:
         return
-    suggested, overloads = thresholds.suggested, thresholds.own_overloads
+    suggested, overload = thresholds.suggested, thresholds.own_overload
     facts: dict[str, Measured | Sentence] = {"own": _pressure(set_pressure(solved.assembly))}
     told = "The head's regulator is set at {own}, which leaves the outlets too little"
     if thresholds.fed is not None:
         facts["needs"] = _pressure(thresholds.fed.pressure)
         told += " for the {needs} that the zone inlet needs"
-    if overloads:
-        over, part = max(overloads, key=lambda one: one[0])
-        facts |= {"over": _pressure(over), "part": part}
+    if overload is not None:
+        facts |= {"over": _pressure(overload.over), "part": overload.part}
         told = "The head's regulator is set at {own}, which puts {over} more on the {part} than it stands"
     if suggested is None:
         yield Sentence(f"{told}; no set pressure of the catalogue suits.", facts)

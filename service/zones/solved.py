@@ -54,7 +54,8 @@ def solve_zone(zone: Zone, limits: Limits, where: Callable[[int], Where] = in_zo
     NotConverged : no accepted answer
     """
     plan = expand(zone.runs, limits, where)
-    pipework = lay(plan, temperature=zone.water.temperature, friction=zone.options.friction)
+    water = zone.water
+    pipework = lay(plan, temperature=water.temperature, warmest=water.warmest, friction=zone.options.friction)
     assembly = assemble(zone, pipework.water)
     scenarios = {"due": assembly.curve(clean=False)}
     soils = any(stage.clean is not stage.dirty for stage in assembly.stages)

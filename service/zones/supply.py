@@ -61,15 +61,18 @@ def supply_stages(supply: Supply, water: Water, friction: str, others: float) ->
     return stages
 
 
-def supply_parts(supply: Supply, water: Water, temperature: float) -> list[SupplyPart]:
-    """What of the supply has a pressure rating; the meter stands at the gauge, the service line has a low end."""
+def supply_parts(supply: Supply, water: Water, warmest: float) -> list[SupplyPart]:
+    """What of the supply has a pressure rating, the water at its warmest [°C].
+
+    The meter stands at the gauge, the service line has a low end.
+    """
     parts = []
     meter, line = supply.meter_size, supply.service_line
     if meter is not None and meter.max_pressure is not None:
         parts.append(SupplyPart("water meter", meter.max_pressure, meter.max_pressure))
     if line is not None and line.pipe.max_pressure is not None:
         fall = min(supply.lift, 0.0) * water.specific_weight
-        rating = pressure_rating(line.pipe, temperature)
+        rating = pressure_rating(line.pipe, warmest)
         parts.append(SupplyPart("service line", rating, rating + fall))
     return parts
 

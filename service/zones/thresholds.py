@@ -13,7 +13,7 @@ from service.zones.assembly import Assembly
 from service.zones.criteria import GREATEST_SUPPLY, RULE_OF_THUMB_PRESSURE, Limits
 from service.zones.crossings import Crossing, EveryOutletFed, NoSuction, Target, find_crossings
 from service.zones.outlet_bands import OutletBands
-from service.zones.overload import MOST_NAMED, Named, PipesAndOutlets, WholeZone, overloaded_at_set_pressure
+from service.zones.overload import MOST_NAMED, Named, Overload, PipesAndOutlets, WholeZone, overload_at_set_pressure
 from service.zones.pipework import Pipework
 from service.zones.set_pressures import Suiting, Tolerated, own_regulator, suggestion, suiting, tolerated
 from service.zones.solved import Solved
@@ -31,12 +31,12 @@ class SupplyThresholds:
     suggested: Suiting | None
     own: Thresholds  # with the head's regulator, or the suggested one where it has none
     at_suggestion: Thresholds  # with the suggested one
-    own_overloads: Named  # what the head's regulator, holding, puts above a stated maximum
+    own_overload: Overload | None  # what the head's regulator, holding, puts most above a stated maximum
 
     @property
     def own_suits(self) -> bool:
         """Whether the head's regulator suits some supply; true where there is none."""
-        return not self.own_overloads and self.own.works_with_regulator is not None
+        return self.own_overload is None and self.own.works_with_regulator is not None
 
     def deciding(self, assembly: Assembly) -> Thresholds:
         """Those that the advice goes by: the head's own, unless its regulator suits no supply."""
@@ -65,9 +65,7 @@ def find_thresholds(solved: Solved, limits: Limits) -> SupplyThresholds:
         suggested=suggested,
         own=own or at_suggestion,
         at_suggestion=at_suggestion,
-        own_overloads=[]
-        if solved.held_clean is None
-        else overloaded_at_set_pressure(assembly, solved.held_clean, stated),
+        own_overload=overload_at_set_pressure(assembly, solved.held_clean, stated),
     )
 
 

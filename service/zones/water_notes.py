@@ -11,7 +11,7 @@ from service.schemas.water import Water
 from service.units.dimensions import System, to_si
 from service.units.sentence import Measured, Sentence
 from service.zones.criteria import COMMON_PRACTICE
-from service.zones.langelier import Saturation, langelier, missing_partners, warmest
+from service.zones.langelier import Saturation, langelier, missing_partners
 from service.zones.water_quality import (
     BARE,
     MODERATE,
@@ -113,7 +113,7 @@ def _scaling(water: Water, saturation: Saturation | None) -> Iterator[Note]:
             "At {warmest} the Langelier index is {index}, above 0: the water leaves carbonate scale in outlets. "
             "Have it treated, and flush often."
         )
-        facts: dict[str, Value] = {"warmest": Measured(warmest(water), "temperature"), "index": saturation.index}
+        facts: dict[str, Value] = {"warmest": Measured(water.warmest, "temperature"), "index": saturation.index}
         said = Sentence(told, facts)
         yield Note("scaling", told=said, source=SCALING_SOURCE, value=saturation.index, limit=0.0)
     if saturation is None and (water.alkalinity or 0.0) > CARBONATE_ALKALINITY and (water.ph or 0.0) > CARBONATE_PH:
@@ -150,7 +150,7 @@ def _iron_and_sulfide(water: Water, classes: dict[str, str]) -> Iterator[Note]:
 def _incomplete(water: Water) -> Iterator[Note]:
     missing = missing_partners(water)
     if missing:
-        facts = {"missing": ", ".join(missing)}
+        facts = {"missing": ", ".join(NAMES.get(name, name) for name in missing)}
         told = "Whether the water leaves scale cannot be told without {missing}: have that measured too."
         yield Note("lab-values-incomplete", told=Sentence(told, facts), source=SCALING_SOURCE)
 

@@ -11,6 +11,7 @@ from service.units.dimensions import System
 from service.units.reading import reading
 from service.zones.langelier import PARTNERS, langelier, missing_partners
 from service.zones.water_notes import notes
+from service.zones.water_quality import NAMES
 
 WHOLE = {"ph": 7.5, "dissolved_solids": 320, "calcium_hardness": 150, "alkalinity": 34}
 """A worked analysis: tests/published/practice_sources.py, LANGELIER_EXAMPLE. mg/L"""
@@ -37,7 +38,13 @@ def test_no_index_without_all_four_values_and_what_lacks_is_told(left_out):
     some = water(**{name: value for name, value in WHOLE.items() if name != left_out})
     assert langelier(some) is None
     assert missing_partners(some) == (left_out,)
-    assert left_out in next(note for note in notes(some) if note.code == "lab-values-incomplete").told.said(System.US)
+    told = next(note for note in notes(some) if note.code == "lab-values-incomplete").told.said(System.US)
+    assert f"cannot be told without {NAMES.get(left_out, left_out)}:" in told
+
+
+def test_what_lacks_is_named_as_people_say_it():
+    told = next(note for note in notes(water(calcium_hardness=150)) if note.code == "lab-values-incomplete").told
+    assert "without pH, dissolved solids, alkalinity:" in told.said(System.US)
 
 
 def test_values_of_use_by_themselves_lack_nothing():

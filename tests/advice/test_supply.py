@@ -247,6 +247,8 @@ WRONG = [
     ({"water": {"ph": -0.1}}, ("water", "ph"), "outside the range"),
     ({"water": {"iron": -1}}, ("water", "iron"), "outside the range"),
     ({"water": {"warmest_temperature": 300}}, ("water", "warmest_temperature"), "outside the range"),
+    ({"water": {"temperature": 90, "warmest_temperature": 50}}, ("water", "warmest_temperature"), "50 °F, is below"),
+    ({"water": {"warmest_temperature": 67}}, ("water", "warmest_temperature"), "67 °F, is below its temperature of 68"),
 ]
 
 

@@ -11,8 +11,7 @@ from service.schemas.answers import Finding
 from service.units.sentence import Sentence
 from service.zones.criteria import DERATING_SOURCE, PART_DATA
 from service.zones.findings.case import Case, length, pressure, say
-from service.zones.overload import PipesAndOutlets, overloaded_at_set_pressure
-from service.zones.pipework import pressure_rating
+from service.zones.overload import PipesAndOutlets, overload_at_set_pressure
 from service.zones.places import outlet_place
 from service.zones.thresholds import set_pressure
 
@@ -62,14 +61,14 @@ def devices_within_rating(case: Case) -> Iterator[Finding]:
 
 
 def pipes_within_rating(case: Case) -> Iterator[Finding]:
-    """No pipe sees more than its rating at this water temperature. One finding a run, its worst place."""
+    """No pipe sees more than its rating when the water is warmest. One finding a run, its worst place."""
     pipework = case.solved.pipework
     plan = pipework.plan
     working = case.solved.clean.node_pressure
     inlet = case.solved.assembly.shut_off_pressures()[-1]
     still = inlet - pipework.network.elevation * pipework.water.specific_weight
     for number, run in enumerate(plan.runs):
-        rating = pressure_rating(run.pipe, pipework.water.temperature)
+        rating = pipework.rating(run.pipe)
         if not np.isfinite(rating):
             continue
         instances = plan.instances_of[number]
@@ -104,16 +103,15 @@ def regulator_set_low_enough(case: Case) -> Iterator[Finding]:
     """The head's regulator, holding, keeps everything beyond it within its stated maximum."""
     assembly, place = case.solved.assembly, case.solved.assembly.regulator
     beyond = PipesAndOutlets.of(case.solved.pipework, case.bands.stated_maximum)
-    over = overloaded_at_set_pressure(assembly, case.solved.held_clean, beyond)
-    if not over or place is None:
+    worst = overload_at_set_pressure(assembly, case.solved.held_clean, beyond)
+    if worst is None or place is None:
         return
-    most, part = max(over, key=lambda one: one[0])
     yield say(
         "regulator-set-high",
         assembly.stages[place].name,
         "The {where} is set at {value}, and while it holds the {part} sees {over} more than it stands. Take one set "
         "lower.",
-        {"value": pressure(set_pressure(assembly)), "part": part, "over": pressure(most)},
+        {"value": pressure(set_pressure(assembly)), "part": worst.part, "over": pressure(worst.over)},
         value=pressure(set_pressure(assembly)),
         source=PART_DATA,
     )
