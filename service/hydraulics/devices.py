@@ -69,7 +69,7 @@ class SquareLoss(LossCurve):
         return rate * flow, 2.0 * rate
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # arrays have no one truth of being equal
 class TableLoss(LossCurve):
     """A measured curve: straight lines through (0, 0) and the points, the square law beyond the last one."""
 

@@ -24,8 +24,8 @@ MOST_ROWS = 40
 TITLE, PICTURE, TAKEOFF = "title", "picture", "takeoff"
 """Where a sheet finds what to stand under, what its picture is drawn from, and the takeoff of the zone."""
 
-PICTURE_SIZE = Size(720, 280, 100, captioned=False)
-"""As wide as the text on paper."""
+WIDTH, HEIGHTS, DPI = 720, {"profile": 280, "response": 400}, 100
+"""Size of a picture: as wide as the text on paper, and as high as it takes. [px]"""
 
 HEADLINE = (
     ("flow", "flow", "flow"),
@@ -113,7 +113,10 @@ class Sheet:
     def plot(self) -> Markup | None:
         """The first plot that the answer has."""
         picture = self.document.get(PICTURE)
-        return inline(picture["of"], Plot(picture["plot"], PICTURE_SIZE)) if picture else None
+        if picture is None:
+            return None
+        plot = picture["plot"]
+        return inline(picture["of"], Plot(plot, Size(WIDTH, HEIGHTS[plot], DPI, captioned=False)))
 
     @property
     def regulator(self) -> Document | None:

@@ -150,7 +150,7 @@ def _mark(above: Axes, below: Axes, marks: Sequence[Mark], farthest: float, room
 
 def _key(figure: Figure, marks: Sequence[Mark], farthest: float, unit: str, size: Size) -> None:
     """What the numbers mean."""
-    lines = [f"{mark.number}  {rounded(mark.pressure)} {unit}: {mark.says}" for mark in marks]
+    lines = [f"{mark.number}\N{EN SPACE}{rounded(mark.pressure)} {unit}: {mark.says}" for mark in marks]
     lines = [
         line if mark.pressure <= farthest else f"{line} (beyond the picture)"
         for line, mark in zip(lines, marks, strict=True)
