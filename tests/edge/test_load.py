@@ -105,6 +105,7 @@ def test_told_to_stop_it_refuses_what_it_cannot_read_as_ever():
         slow = ThreadPoolExecutor(1).submit(httpx.post, f"{process.url}/v1/tiny", json=SLOW, timeout=20)
         time.sleep(0.3)
         process.terminate()
+        time.sleep(0.3)  # till it has heard, and less than it leaves a silent connection
         late.sendall(b"hello\r\n\r\n")
         assert status_of(received(late)) == 400
         assert slow.result().status_code == 200
