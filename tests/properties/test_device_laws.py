@@ -133,3 +133,9 @@ def test_a_shut_zone_draws_nothing_whatever_rounding_leaves():
         no_flow=np.array([4e5]), drop=FlowTestDrop(flow=FULL, drop=1e5), stages=((),), specific_weight=WEIGHT
     )
     assert supply.pressure(np.array([-1e-20]), np.array([0])) == (4e5, 0.0)
+
+
+def test_flows_and_scenarios_go_in_pairs():
+    supply = InletPressure(no_flow=np.full(2, 4e5), drop=FixedLoss(0.0), stages=((), ()), specific_weight=WEIGHT)
+    with pytest.raises(ValueError, match="shorter"):
+        supply.pressure(np.zeros(2), np.array([0]))

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from service.hydraulics.solve import OpenEnds, solve
+from service.hydraulics.solve import OpenEnds, Start, solve
 from tests.networks import WEIGHT, Drawing, Supply, Taste, drawings, sources, supplied
 from tests.properties.changes import doubled, shuffled, split, turned
 from tests.properties.solving import HEAD, fixed, solved
@@ -87,7 +87,7 @@ def test_where_the_search_starts_makes_no_difference(zone: tuple[Drawing, Supply
     network, source = drawing.network(), supply.source()
     one = solve(network, source)
     start = one.head + away * np.linspace(0.0, 1.0, network.nodes)
-    np.testing.assert_allclose(solve(network, source, start=start).head, one.head, atol=HEAD)
+    np.testing.assert_allclose(solve(network, source, start=Start(start)).head, one.head, atol=HEAD)
 
 
 @given(
