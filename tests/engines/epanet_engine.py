@@ -123,10 +123,13 @@ class Engine:
         toolkit.setnodevalue(self.project, self.nodes[self.drawing.inner], toolkit.ELEVATION, head)
 
     def impose(self, outflow: Floats) -> None:
-        """Draw a flow from each node, (n,) [m³/s]."""
+        """Draw a flow from each node, (n,) [m³/s].
+
+        To ten digits, lest the last rounding of the service decide after how many steps the engine stops.
+        """
         for node, flow in zip(self.nodes, outflow.tolist(), strict=True):
             if node != self.nodes[self.drawing.inner]:
-                toolkit.setnodevalue(self.project, node, toolkit.BASEDEMAND, flow / FLOW_UNIT)
+                toolkit.setnodevalue(self.project, node, toolkit.BASEDEMAND, float(f"{flow / FLOW_UNIT:.10g}"))
 
     def solve(self) -> None:
         """Solve from scratch."""

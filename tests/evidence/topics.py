@@ -15,6 +15,7 @@ from tests.published import (
     test_laterals,
     test_multiple_outlets,
     test_parts,
+    test_pipe_networks,
     test_rules,
     test_smooth_tubing,
     test_uniformity,
@@ -42,6 +43,13 @@ TOPICS = (
         "Worked examples",
         "Whole questions of textbooks, courses and examinations, put to the service with their own figures.",
         test_worked_examples.ROWS,
+    ),
+    Topic(
+        "networks",
+        "Networks with loops",
+        "Pipes that close loops, some fed at two places: flow and loss pipe by pipe, as programs of a manual of 1974 "
+        "print them.",
+        test_pipe_networks.ROWS,
     ),
     Topic(
         "friction",

@@ -20,6 +20,7 @@ from tests.published.worked_sources import (
     CRANE_PLASTIC,
     CRANE_PUMPING,
     FLOW_TEST,
+    IN_SERIES,
     LAMINAR_EXAM,
     LOOPED_NETWORK,
     MAURER,
@@ -119,6 +120,13 @@ IRON_PIPES = [
 ]  # fmt: skip
 
 
+def in_series() -> float:
+    """0.5 m³/s through 300 m of 0.6 m and 300 m of 0.4 m of new cast iron, between reservoirs. [m]"""
+    wide = pipe(length=300.0, bore=0.6, roughness=2.6e-4, local=0.5)
+    narrow = pipe(length=300.0, bore=0.4, roughness=2.6e-4, local=0.24 + 1.0)
+    return sum(loss(friction_law(part, law="darcy_weisbach", viscosity=1.31e-6), 0.5) for part in (wide, narrow))
+
+
 def valve_loss(cv: float, gpm: float) -> float:
     """[psi]"""
     return Loss(cv=cv).resistance * (gpm * GALLON_PER_MINUTE) ** 2 / POUND_PER_SQUARE_INCH
@@ -142,6 +150,8 @@ ROWS = [
     Row("laminar loss in a kilometre of 100 mm, m", 66.1, laminar, LAMINAR_EXAM,
         "the solution rounds 12.1 for π² g / 8", rel=0.002),
     Row("bore of one pipe for three in parallel", 1.55, in_parallel, PARALLEL_EXAM, "three digits", abs=0.005),
+    Row("fall between reservoirs of two pipes in series, m", 13.337, in_series, IN_SERIES,
+        "friction factors read off a diagram", rel=0.01),
     Row("f of 4 ft³/s in 20 in.", 0.0173, lambda: factor(248_625, 0.0005 / (20 / 12)), MAURER, CHURCHILL, rel=0.01),
     Row("4 ft³/s in 10 560 ft of 20 in., ft", 5.72, lambda: darcy_weisbach(**MAIN) / FOOT, MAURER, CHURCHILL, rel=0.01,
         way=Way(COLEBROOK, lambda: by_colebrook(**MAIN) / FOOT, rel=0.001)),

@@ -94,6 +94,35 @@ LOOPED_NETWORK = Source(
     address="scribd.com/document/485045475",
 )
 
+JEPPSON = Source(
+    title="jeppson-python: the programs of Steady Flow Analysis of Pipe Networks (Utah State University, 1974)",
+    author="R. Apthorpe, after R. W. Jeppson",
+    year=None,
+    locator="input and reference output of the programs of chapters 2, 5, 6 and 7; what the programs print, not the "
+    "manual's own page",
+    provenance=Provenance.FOUND,
+    address="github.com/apthorpe/jeppson-python, tests/test_ch2, test_ch5, test_ch6b, test_ch7",
+)
+
+JEPPSON_HEADS = Source(
+    title=JEPPSON.title,
+    author=JEPPSON.author,
+    year=None,
+    locator="input and reference output of the program of chapter 6 that solves for heads. The flows printed beside "
+    "them do not follow from the losses nor sum to the demands, the losses do; so losses are taken",
+    provenance=Provenance.FOUND,
+    address="github.com/apthorpe/jeppson-python, tests/test_ch6a",
+)
+
+IN_SERIES = Source(
+    title="Water supply and urban drainage, tutorial on pipe flow",
+    author="Wolaita Sodo University, College of Engineering",
+    year=None,
+    locator="question 1, the elevation of the lower reservoir; friction factors read off Moody's diagram",
+    provenance=Provenance.FOUND,
+    address="scribd.com/document/604399231",
+)
+
 VALVE_EXAMPLE = Source(
     title="What is the Cv flow coefficient? (engineering reference page)",
     author=None,
