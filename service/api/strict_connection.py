@@ -9,7 +9,7 @@ _ABSOLUTE = re.compile(rb"https?://([^/?#]*)(.*)", re.IGNORECASE)
 _HOST = re.compile(rb"(\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9._~!$&'()*+,;=%-]*)(:[0-9]*)?")
 """A name or an address, and perhaps a port: RFC 3986, section 3.2, without a user, whom no server wants to hear of."""
 
-_TOLD = re.compile(rb"^(origin|x-request-id):[ \t]*([\x20-\x7e]*?)[ \t]*\r?$", re.IGNORECASE | re.MULTILINE)
+_TOLD = re.compile(rb"^(origin|x-request-id):([\t\x20-\x7e]*)\r?$", re.IGNORECASE | re.MULTILINE)
 
 SERVER_WIDE = b"*"
 
@@ -43,7 +43,7 @@ class StrictConnection(h11.Connection):
 
     def told_headers(self) -> list[tuple[bytes, bytes]]:
         """Headers that an answer depends on even where the head as a whole cannot be read."""
-        return [(name.lower(), value) for name, value in _TOLD.findall(self.head)]
+        return [(name.lower(), value.strip()) for name, value in _TOLD.findall(self.head)]
 
 
 def _refuse_two_ends(request: h11.Request) -> None:

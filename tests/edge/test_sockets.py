@@ -224,6 +224,14 @@ def test_what_the_application_never_sees_is_refused_like_everything_else(listing
     assert listing.logged(headers["x-request-id"]) == [status]
 
 
+def test_no_head_takes_long_to_refuse(connection):
+    """A pattern that goes back and forth over blanks would hold up everybody else for seconds."""
+    connection.sendall(b"GET / HTTP/1.1\r\nX-Request-ID: a" + b" " * 20_000 + b"\x01\r\n\r\n")
+    start = time.monotonic()
+    assert status_of(received(connection)) == 400
+    assert time.monotonic() - start < 0.5
+
+
 def test_a_host_in_the_first_line_is_taken(connection):
     """RFC 9112, section 3.2.2: servers must accept the form in which proxies are asked."""
     for address in (b"http://endline.test/healthz", b"HTTPS://endline.test:8000/healthz"):
