@@ -134,3 +134,8 @@ def test_the_document_lists_the_plots_of_each_answer(ask):
     assert plots("/v1/filters/advice", "get") == []
     assert "image/png" in paths["/v1/zones/uniform"]["get"]["responses"]["200"]["content"]
     assert "image/png" not in paths["/v1/parts"]["get"]["responses"]["200"]["content"]
+
+
+def test_a_query_may_say_what_stands_over_its_picture(ask):
+    for address in (UNIFORM, LINE):
+        assert ">Dahlia rows, $5 &lt;b&gt;</text>" in ask("GET", f"{address}&format=svg&name=Dahlia rows, $5 <b>").text

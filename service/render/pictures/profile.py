@@ -98,7 +98,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     told = f"{rounded(abs(spare))} {units['pressure']} {'to spare' if spare >= 0 else 'too little'}"
     caption = Caption(
         document["name"],
-        f"Pressure and flow from the zone inlet to the critical outlet, which has {told}",
+        f"Pressure and flow from the inlet to the critical outlet, which has {told}",
         f"endline {document['version']} · {document['state']} · friction by {friction}",
     )
 
@@ -112,7 +112,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
         below.plot(way[:, 0], way[:, 1], color=INK, linewidth=2)
         below.set_ylim(bottom=0)
         below.set_ylabel(f"flow, {units['flow']}")
-        below.set_xlabel(f"distance from the zone inlet along the pipe, {units['length']}")
+        below.set_xlabel(f"distance from the inlet along the pipe, {units['length']}")
         below.set_xlim(0, _farthest(shown.lines) * 1.01)
         figure.align_ylabels()
 
