@@ -95,8 +95,8 @@ LOOPED_NETWORK = Source(
 )
 
 JEPPSON = Source(
-    title="jeppson-python: the programs of Steady Flow Analysis of Pipe Networks (Utah State University, 1974)",
-    author="R. Apthorpe, after R. W. Jeppson",
+    title="Programs of Steady Flow Analysis of Pipe Networks",
+    author="R. Apthorpe, after R. W. Jeppson 1974",
     year=None,
     locator="input and reference output of the programs of chapters 2, 5, 6 and 7; what the programs print, not the "
     "manual's own page",
