@@ -8,11 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.schemas.zone import Zone
+from service.units.dimensions import System
+from service.zones import flushing
 from service.zones.flushing import Flushing, flush, may_be_slowest
 from service.zones.instances import Limits
 from service.zones.solved import Solved, solve_zone
 from tests import strategies
-from tests.zones.flower_plot import Json, bed, outlets, plot
+from tests.zones.flower_plot import Json, ask, bed, outlets, plot
 
 NEAR = 1e-4
 """Speeds within this are the same. [m/s] Close to standstill the solver's 1e-7 m of head make a fifth of it."""
@@ -102,3 +104,29 @@ def test_in_a_loop_any_end_may_be_slowest():
     spur = {"id": "spur", "from": "exhaust", "from_at": 2, "copies": {"count": 3, "apart": 2}, "pipe": "pe-0.5in"}
     row = bed(**ROW, closes_to={"run": "exhaust", "at": 4})
     assert all(may(header, edge, exhaust, row, {**spur, "length": 5}).values())
+
+
+def test_of_a_zone_too_large_to_open_all_ends_the_weakest_of_each_run_are_opened_in_turn(monkeypatch):
+    """Eight rows up a slope and three at its foot: of room for five ends, three and two are taken."""
+    zone = plot(
+        {"id": "header", "pipe": "pe-0.75in", "length": 40, "rise": 8},
+        bed(length=10, **ROW),
+        bed(length=10, id="foot", copies={"count": 3, "apart": 1}, **{"from": "header", "from_at": 0.5}),
+    )
+    one = solved(zone)
+    every = flushed(one, np.inf)
+    monkeypatch.setattr(flushing, "MOST_NODES", 5 * one.pipework.network.nodes)
+    few = flushed(one, np.inf)
+    assert (few.of, len(few.runs), few.unknown) == (every.of, 5, every.of - 5)
+    addresses = [one.pipework.address(run) for run in few.runs.tolist()]
+    assert {"row:8", "foot:3"} <= set(addresses)
+    assert sum(address.startswith("foot") for address in addresses) == 2
+    speeds = dict(zip(every.runs.tolist(), every.velocity.tolist(), strict=True))
+    assert few.velocity.tolist() == pytest.approx([speeds[run] for run in few.runs.tolist()], abs=NEAR)
+
+
+def test_a_zone_with_ends_not_opened_says_so(monkeypatch):
+    monkeypatch.setattr(flushing, "MOST_NODES", 1)
+    rows = [bed(id=f"row-{n}", length=10 + n) for n in range(4)]
+    told = [one for one in ask(plot(*rows)).assumed if one.what == "flushing"]
+    assert [one.value.said(System.US) for one in told] == ["1 of 4 ends"]

@@ -125,3 +125,32 @@ def test_of_equal_ways_the_one_declared_first_is_told():
     assert [stage.stage for stage in budget if stage.kind == "friction"] == ["left", "last"]
     halves = [stage.flow for stage in budget if stage.kind == "friction"]
     assert halves[0] == pytest.approx(halves[1] / 2)
+
+
+def test_an_outlet_where_pipes_meet_is_reached_like_any_other():
+    """It stands at the top, where the run that goes on downhill leaves."""
+    zone = plot(
+        bed(id="up", rise=20, outlets=[{"at": 60, "emitter": LOOSE}]),
+        bed(id="down", rise=-20, outlets=[{"at": 60, "emitter": LOOSE}], **{"from": "up"}),
+    )
+    check_budget(zone)
+    answer = ask(zone)
+    assert answer.critical_outlet.run == "up"
+    assert [stage.stage for stage in answer.loss_budget if stage.kind == "friction"] == ["up"]
+
+
+def test_an_outlet_at_the_zone_inlet_itself_is_reached_without_any_pipe():
+    """A run that comes back to where the zone begins has its last outlet there; the other one hangs on a tall tube."""
+    zone = plot(
+        {"id": "out", "pipe": "pe-0.75in", "length": 60},
+        bed(
+            id="back",
+            outlets=[{"at": 60, "emitter": LOOSE, "tube": {"pipe": "tubing-0.25in", "length": 9, "rise": 8}}],
+            closes_to={"run": "out", "at": 0},
+            **{"from": "out"},
+        ),
+    )
+    check_budget(zone)
+    budget = ask(zone).loss_budget
+    assert "friction" not in {stage.kind for stage in budget}
+    assert budget[-1].kind == "tube"
