@@ -46,7 +46,7 @@ GROUPS = {
         modules=dict.fromkeys(("thresholds", "uniformity", "criteria", "regulator"), 10)
         | dict.fromkeys(("lateral", "response", "trace"), 0),  # see below
         others=3,
-        tests=("tests/zones", "tests/advice"),
+        tests=("tests/zones", "tests/advice", "tests/published/test_water_quality.py"),
         leaving_out=(
             # Random zones by the dozen: what they see, examples worked out by hand should see as well.
             "test_threshold_properties",
