@@ -18,7 +18,7 @@ class FlowLimit(Answer):
     """How much another zone could draw at the same time before one thing gives out."""
 
     what: Word
-    """outlets, meter, service_line or pump_curve."""
+    """outlets, flow_test, meter, service_line or pump_curve."""
     flow: Flow
     """Flow left for the other zone."""
     why: Said
@@ -80,9 +80,9 @@ class TolerableSetPressures(Answer):
     """Set pressures of a regulator, placed last in the head, that the zone tolerates."""
 
     least: Pressure
-    """Below this some outlet lacks its minimum."""
+    """Below this some outlet lacks its minimum, or some place of pipe draws air in."""
     most: Perhaps[Pressure] = None
-    """Above this something beyond the regulator sees more than it stands; left out where nothing states a maximum."""
+    """Above this something beyond the regulator sees more than it bears; left out where nothing states a maximum."""
 
 
 class SuitingRegulator(Answer):
@@ -94,7 +94,7 @@ class SuitingRegulator(Answer):
     least_flow: Perhaps[Flow] = None
     most_flow: Perhaps[Flow] = None
     margin_below: Pressure
-    """Of the zone inlet above what the outlets need."""
+    """Of the zone inlet above the least that the zone tolerates."""
     margin_above: Perhaps[Pressure] = None
     """Of the zone inlet below the first overload."""
     holds_from: Perhaps[Pressure] = None
@@ -111,7 +111,7 @@ class RegulatorAnswer(Answer):
     supply_pressure: Pressure
     """No-flow pressure of the supply at its gauge."""
     flow: Flow
-    """Through the regulator: of this zone, and of those that share it."""
+    """Of the zone as it stands, and of those that share its regulator; with no regulator in the head, without one."""
     flow_left: Perhaps[Flow] = None
     """Flow that zones sharing the head's regulator could still draw through it while it holds."""
     tolerates: Perhaps[TolerableSetPressures] = None
@@ -119,6 +119,7 @@ class RegulatorAnswer(Answer):
     """Catalogue regulators whose set pressure and flow range suit the zone."""
     suggested_set_pressure: Perhaps[Pressure] = None
     suggestion: Perhaps[SuitingRegulator] = None
+    """The one to take, if one is taken: the head's own, or one of those that suit; a reason says why there is none."""
     reasons: Reasons
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import Annotated, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import ConfigDict, Field, model_validator
 
@@ -91,6 +91,13 @@ class Supply(Model):
     def _one_supply(self) -> Self:
         refuse("Supply", [*self._forms(), *self._test(), *self._rises(), *_disorder(self.pump_curve or ())])
         return self
+
+    @property
+    def kind(self) -> Literal["main", "tank", "pump"]:
+        """What feeds the zone."""
+        if self.static_pressure is not None:
+            return "main"
+        return "tank" if self.water_level is not None else "pump"
 
     @property
     def lift(self) -> float:

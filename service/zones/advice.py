@@ -77,7 +77,9 @@ def _need(request: Filtration, share: float) -> NeededOpening:
 
 def _of_opening(need: NeededOpening) -> Iterator[Assumed]:
     if need.assumed:
-        yield Assumed(what="emitter.passage", value=Sentence("{o}", {"o": opening(need.opening)}), why=need.why)
+        yield Assumed(
+            what="emitter.passage", value=Sentence("filtered to {o}", {"o": opening(need.opening)}), why=need.why
+        )
     elif not need.stated:
         why = "A share of the passage, as nothing states which filter it asks for."
         yield Assumed(what="opening", value=Sentence("{o}", {"o": opening(need.opening)}), why=Sentence(why))

@@ -16,6 +16,7 @@ from service.schemas.supply import Supply
 from service.schemas.water import LateralWater, Water
 from service.schemas.zone import Zone
 from service.units.sentence import Measured, Sentence
+from service.zones.filter_needs import USUAL, USUAL_MESH, opening, states_filter
 from service.zones.kinds import Kind
 from service.zones.langelier import langelier
 from service.zones.pipework import Pipework
@@ -35,6 +36,7 @@ def assumed(solved: Solved, thresholds: SupplyThresholds) -> list[Assumed]:
         *of_water(zone.water),
         *_supply(zone.supply),
         *of_pipes(solved.pipework, zone.runs, zone.options.friction),
+        *_filters(solved.pipework.emitter_kinds),
         *_devices(zone),
         *_regulator(solved, thresholds),
         *_ends(solved),
@@ -156,6 +158,17 @@ def _settings(kinds: list[Kind]) -> Iterator[Assumed]:
             {"kind": kind.name, "low": low, "high": high},
         )
         yield Assumed(what="outlets.setting", value=_said(kind.emitter.flow, "outlet_flow"), why=why)
+
+
+def _filters(kinds: list[Kind]) -> Iterator[Assumed]:
+    """The filter of emitters that state neither theirs nor their passage; of very many kinds the first few are told."""
+    silent = [kind for kind in kinds if not states_filter(kind.emitter)]
+    for kind in silent[:MOST_KINDS]:
+        why = Sentence(
+            "{kind} states neither its passage nor its filter: {mesh} mesh is usual for drip.",
+            {"kind": kind.name, "mesh": USUAL_MESH},
+        )
+        yield Assumed(what="emitter.passage", value=Sentence("filtered to {o}", {"o": opening(USUAL.opening)}), why=why)
 
 
 def _range(emitter: Emitter) -> Sentence:

@@ -14,9 +14,9 @@ import numpy as np
 
 from service.hydraulics.arrays import Floats
 from service.hydraulics.solve import FixedHead, Solution, inlet_gain, solve
-from service.units.sentence import Sentence
+from service.units.sentence import Measured, Sentence
 from service.zones.pipework import Pipework
-from service.zones.places import outlet_place
+from service.zones.places import node_run, outlet_place
 from service.zones.state import State
 
 TOLERANCE = 1.0
@@ -106,9 +106,10 @@ class NoSuction:
         worst = int(np.argmin(state.node_pressure))
         return float(state.node_pressure[worst]), worst
 
-    def decided_by(self, state: State) -> tuple[Sentence, ...]:  # noqa: ARG002 - a target is asked by the state
-        """Nothing to name: no threshold is decided by it, only what may be suggested."""
-        return ()
+    def decided_by(self, state: State) -> tuple[Sentence, ...]:
+        """The place that draws air in first."""
+        run, at = node_run(self.pipework, int(np.argmin(state.node_pressure)))
+        return (Sentence("{at} of {run}", {"at": Measured(at, "length"), "run": self.pipework.address(run)}),)
 
 
 def _tied(spare: Floats) -> list[int]:

@@ -25,9 +25,28 @@ class NeededOpening:
     stated: bool = False  # by the part itself
 
 
+def opening(value: float) -> Measured:
+    """An opening in m, to be said."""
+    return Measured(value, "roughness")
+
+
+USUAL = NeededOpening(
+    opening_of(USUAL_MESH),
+    Sentence(
+        "An outlet states neither its passage nor its filter: {opening} ({mesh} mesh) is usual for drip.",
+        {"opening": opening(opening_of(USUAL_MESH)), "mesh": USUAL_MESH},
+    ),
+    assumed=True,
+)
+"""What an outlet needs that does not say."""
+
+
 def needed_opening(emitters: Iterable[Emitter], share: float) -> NeededOpening:
-    """The finest opening that any of the emitters asks for: its own `filter_opening`, else a share of its passage."""
-    return _finest(_asked(emitters, share))
+    """The finest opening that any of the emitters asks for.
+
+    Its own `filter_opening`, else a share of its passage, else what is usual.
+    """
+    return min(_asked(emitters, share), key=lambda need: need.opening)
 
 
 def opening_for_passage(passage: float, share: float) -> NeededOpening:
@@ -52,13 +71,13 @@ def _asked(emitters: Iterable[Emitter], share: float) -> Iterator[NeededOpening]
             yield NeededOpening(emitter.filter_opening, told, assumed=False, stated=True)
         elif emitter.passage is not None:
             yield opening_for_passage(emitter.passage, share)
+        else:
+            yield USUAL
 
 
-def _finest(asked: Iterable[NeededOpening]) -> NeededOpening:
-    usual = opening_of(USUAL_MESH)
-    facts: dict[str, Measured | int] = {"opening": opening(usual), "mesh": USUAL_MESH}
-    told = Sentence("No outlet states its passage or its filter: {opening} ({mesh} mesh) is usual for drip.", facts)
-    return min(asked, key=lambda need: need.opening, default=NeededOpening(usual, told, assumed=True))
+def states_filter(emitter: Emitter) -> bool:
+    """Whether an emitter tells how fine a filter it needs, be it by its passage."""
+    return emitter.filter_opening is not None or emitter.passage is not None
 
 
 def filter_fineness(device: HeadFilter) -> float | None:
@@ -66,8 +85,3 @@ def filter_fineness(device: HeadFilter) -> float | None:
     if device.opening is not None or device.mesh is None:
         return device.opening
     return opening_of(device.mesh)
-
-
-def opening(value: float) -> Measured:
-    """An opening in m, to be said."""
-    return Measured(value, "roughness")

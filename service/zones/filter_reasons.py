@@ -36,8 +36,8 @@ def filter_reasons(case: Filtering) -> Iterator[Sentence]:
     yield from (note.told for note in notes(case.water))
     if next(treatments(hazards(case.water), scaling=case.scales), None) is not None:
         yield Sentence("Which treatment and how much of it is for a licensed applicator and the local code to say.")
-    if case.water.suspended_solids is None:
-        yield Sentence("How long it lasts between cleanings cannot even be guessed without the suspended solids.")
+    if isinstance(case.lasts, Sentence):
+        yield case.lasts
 
 
 def _about_head(case: Filtering) -> Iterator[Sentence]:
@@ -55,8 +55,10 @@ def _about_head(case: Filtering) -> Iterator[Sentence]:
         losses = {"loss": Measured(clean, "pressure"), "limit": Measured(MOST_CLEAN_LOSS * len(case.head), "pressure")}
         yield Sentence("It loses {loss} when clean, more than {limit}: a larger body leaves the zone more.", losses)
     if case.lacks is not None:
-        facts_of = {"source": case.water.source.replace("_", " "), "type": " or ".join(case.lacks)}
-        yield Sentence("Water of this source ({source}) wants a {type} filter too.", facts_of)
+        why, _ = case.train.reason(case.lacks)
+        if why is not case.train.why:
+            yield why
+        yield Sentence("The head has no {type} filter yet: add one.", {"type": " or ".join(case.lacks)})
 
 
 def _about_bodies(case: Filtering) -> Iterator[Sentence]:
@@ -72,7 +74,7 @@ def _about_bodies(case: Filtering) -> Iterator[Sentence]:
             "loss": Measured(MOST_CLEAN_LOSS, "pressure"),
             "pressure": Measured(case.pressure, "pressure"),
         }
-        told = "The catalogue has no {type} filter for {flow}"
-        told += " as fine as {opening}" if place == last else ""
-        told += " that bears {pressure}" if case.pressure > 0.0 else ""
-        yield Sentence(told + " and loses {loss} or less when clean: ask for one.", facts)
+        told = "The catalogue has no {type} filter for {flow} that "
+        told += "is as fine as {opening}, " if place == last else ""
+        told += "bears {pressure}, " if case.pressure > 0.0 else ""
+        yield Sentence(told + "and loses {loss} or less when clean: ask for one.", facts)

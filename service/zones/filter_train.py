@@ -13,8 +13,8 @@ from service.parts.loss import stated_loss
 from service.parts.models import Filter
 from service.schemas.water import Water
 from service.units.sentence import Sentence
-from service.zones.criteria import MOST_CLEAN_LOSS
-from service.zones.water_quality import NAMES, SLIGHT, hazards
+from service.zones.criteria import COMMON_PRACTICE, MOST_CLEAN_LOSS
+from service.zones.water_quality import HAZARDS, MODERATE, NAMES, SEVERE, Hazard, hazards
 
 Types = tuple[str, ...]
 """Types of filter that will do at one place, the preferred one first."""
@@ -37,44 +37,75 @@ TRAINS: Mapping[str, tuple[Types, ...]] = MappingProxyType(
         "grey": _WASTE,
     }
 )
-"""Types of filter by source of the water, in the order in which water meets them. FILTER_TYPE_SOURCE; municipal water,
-clean wells, rainwater, reclaimed and grey water: common practice, no source."""
+"""Types of filter by source of the water, in the order in which water meets them. FILTER_TYPE_SOURCE for those of
+`PUBLISHED`; the others: common practice, no source."""
+
+PUBLISHED = frozenset({"sandy_well", "pond", "lake", "stream"})
+"""Sources of water whose types of filter are published."""
 
 FILTER_TYPE_SOURCE = (
     "Irrigation Filters (university course page 2.5); Smith, Clemson HGIC, Landscape Irrigation Equipment Part 5; "
     "Groundwater, University of California ANR"
 )
 
-MAKE_SLUDGE = ("suspended_solids", "iron", "manganese", "hydrogen_sulfide", "bacteria")
-"""Constituents that a plain screen clogs with at once. Common practice, no source."""
+CLOG_SCREENS: Mapping[str, str] = MappingProxyType(
+    {
+        "suspended_solids": MODERATE,
+        "iron": SEVERE,
+        "manganese": SEVERE,
+        "hydrogen_sulfide": SEVERE,
+        "bacteria": SEVERE,
+    }
+)
+"""Constituents that a plain screen clogs fast with, from which class of hazard on: what has yet to fall out or to grow
+does so at severe hazard only. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Train:
     """Types of filter in the order in which water meets them, and why if not for the source alone."""
 
+    source: str  # of the water
     stages: tuple[Types, ...]
     why: Sentence | None = None
 
     @property
     def words(self) -> str:
         """The types for people: `media or disc, then screen`."""
-        return ", then ".join(" or ".join(types) for types in self.stages)
+        return in_words(self.stages)
+
+    def reason(self, stage: Types) -> tuple[Sentence, str]:
+        """Why one of its stages is wanted, and who says so."""
+        by_source = TRAINS[self.source]
+        if self.why is not None and stage not in by_source:
+            return self.why, COMMON_PRACTICE
+        facts = {"source": self.source.replace("_", " "), "train": in_words(by_source)}
+        told = Sentence("Water of this source ({source}) wants {train}.", facts)
+        return told, FILTER_TYPE_SOURCE if self.source in PUBLISHED else COMMON_PRACTICE
 
     def lacks(self, types: Sequence[str]) -> Types | None:
         """The first kind of stage that none of these filters is, None where all are there."""
         return next((stage for stage in self.stages if not set(stage) & set(types)), None)
 
 
+def in_words(stages: Sequence[Types]) -> str:
+    """Types in a row for people."""
+    return ", then ".join(" or ".join(types) for types in stages)
+
+
 def train_for(water: Water) -> Train:
     """The filters that a water needs, by its source and by what was found in it."""
     stages = TRAINS[water.source]
-    heavy = [one for one in hazards(water) if one.constituent in MAKE_SLUDGE and one.worst != SLIGHT]
+    heavy = [NAMES[one.constituent] for one in hazards(water) if _clogs_screens(one)]
     if not heavy or stages not in {_PLAIN, _SANDY}:
-        return Train(stages)
-    what = ", ".join(NAMES[one.constituent] for one in heavy)
-    told = "A plain screen clogs at once on this water ({what}): put media or disc before it."
-    return Train((*stages[:-1], *_SURFACE), Sentence(told, {"what": what}))
+        return Train(water.source, stages)
+    told = "A plain screen clogs fast on this water ({what}): it takes media or disc, then a screen."
+    return Train(water.source, (*stages[:-1], *_SURFACE), Sentence(told, {"what": ", ".join(heavy)}))
+
+
+def _clogs_screens(hazard: Hazard) -> bool:
+    least = CLOG_SCREENS.get(hazard.constituent)
+    return least is not None and HAZARDS.index(hazard.worst) >= HAZARDS.index(least)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from service.parts.loss import stated_loss
 from service.schemas.devices import HeadFilter
+from service.schemas.head_answers import BetweenCleanings
 from service.schemas.water import Water
+from service.units.sentence import Sentence
+from service.zones.cleaning import between_cleanings
 from service.zones.criteria import Limits
 from service.zones.filter_needs import NeededOpening, filter_fineness, needed_opening
 from service.zones.filter_train import Body, Train, Types, bodies, choice, train_for
+from service.zones.filters_in_place import UNTYPED, FilterInPlace
 from service.zones.langelier import langelier
 from service.zones.solved import Solved
 
@@ -24,6 +27,7 @@ class Filtering:
     need: NeededOpening
     pressure: float = 0.0  # that the filter must bear [Pa]
     head: tuple[HeadFilter, ...] = ()  # the filters that stand there already
+    flows: tuple[float, ...] = ()  # through each of those [m³/s]
 
     @classmethod
     def of(cls, solved: Solved, limits: Limits) -> Filtering:
@@ -31,12 +35,14 @@ class Filtering:
         kinds = solved.pipework.plan.kinds
         filters = [stage for stage in solved.assembly.stages if isinstance(stage.device, HeadFilter)]
         others = max([solved.assembly.sharing, *(stage.others for stage in filters)])
+        flow = solved.headline.flow or solved.pipework.network.outlets.nominal_flow
         return cls(
             water=solved.zone.water,
-            flow=(solved.headline.flow or solved.pipework.network.outlets.nominal_flow) + others,
+            flow=flow + others,
             need=needed_opening([kind.emitter for kind in kinds], limits.filter_opening_share),
             pressure=solved.assembly.static,
             head=tuple(stage.device for stage in filters if isinstance(stage.device, HeadFilter)),
+            flows=tuple(flow + stage.others for stage in filters),
         )
 
     @cached_property
@@ -81,20 +87,22 @@ class Filtering:
     @property
     def lacks(self) -> Types | None:
         """A type of filter that the water needs and the head does not have; one that states no type is a screen."""
-        return self.train.lacks([device.type or "screen" for device in self.head]) if self.head else None
+        return self.train.lacks([device.type or UNTYPED for device in self.head]) if self.head else None
+
+    @cached_property
+    def filters(self) -> tuple[FilterInPlace, ...]:
+        """The head's filters, or those to take, in the order in which water meets them."""
+        if self.head:
+            return tuple(FilterInPlace.standing(*one) for one in zip(self.head, self.flows, strict=True))
+        return tuple(FilterInPlace.chosen(body, self.flow) for body in self.chosen if body is not None)
 
     @property
     def clean_loss(self) -> float | None:
-        """Of the head's filters, or of those to take, None where one of them does not say. [Pa]"""
-        if self.head:
-            known = [stated_loss(device.loss).at(self.flow) for device in self.head if device.loss is not None]
-            return sum(known) if len(known) == len(self.head) else None
-        known = [body.clean_loss for body in self.chosen if body is not None]
-        return sum(known) if known and len(known) == len(self.chosen) else None
+        """Of them all, None where one of them does not say or has yet to be found. [Pa]"""
+        known = [one.clean_loss for one in self.filters if one.clean_loss is not None]
+        return sum(known) if known and len(known) == len(self.head or self.train.stages) else None
 
-    @property
-    def allowance(self) -> float:
-        """What they lose on top of that when due for cleaning. [Pa]"""
-        if self.head:
-            return sum(device.dirty_allowance or 0.0 for device in self.head)
-        return sum(body.part.dirty_allowance for body in self.chosen if body is not None)
+    @cached_property
+    def lasts(self) -> BetweenCleanings | Sentence:
+        """Roughly how long they last between cleanings, or why that cannot be guessed."""
+        return between_cleanings(self.filters, self.water.suspended_solids)

@@ -13,7 +13,7 @@ from service.schemas.head_answers import (
     Treatment,
 )
 from service.units.sentence import Sentence
-from service.zones.cleaning import between_cleanings, clean_when
+from service.zones.cleaning import clean_when
 from service.zones.filter_reasons import filter_reasons
 from service.zones.filter_train import Body, Train
 from service.zones.filtering import Filtering
@@ -25,6 +25,7 @@ from service.zones.water_quality import BARE, Hazard, clogging_hazard, hazards, 
 def filter_block(case: Filtering) -> FilterAnswer:
     """The filter block of an answer."""
     found, clean, saturation = hazards(case.water), case.clean_loss, langelier(case.water)
+    lasts = case.lasts
     return FilterAnswer(
         advice=_advice(case),
         type=case.train.words,
@@ -32,9 +33,9 @@ def filter_block(case: Filtering) -> FilterAnswer:
         opening=case.need.opening,
         flow=case.flow,
         clean_loss=clean,
-        dirty_loss=None if clean is None else clean + case.allowance,
-        clean_when=clean_when(clean, case.allowance, several=len(case.head or case.chosen) > 1),
-        between_cleanings=_between_cleanings(case),
+        dirty_loss=None if clean is None else clean + sum(one.allowance for one in case.filters),
+        clean_when=clean_when(case.filters),
+        between_cleanings=lasts if isinstance(lasts, BetweenCleanings) else None,
         suggested=[body.name for place in case.wanting if (body := case.chosen[place]) is not None],
         suits=[_told(body) for body in case.suits],
         placement=_placement(case.train),
@@ -90,24 +91,6 @@ def _constituent(hazard: Hazard) -> Constituent:
             for table, word in hazard.by_table
         ],
     )
-
-
-def _between_cleanings(case: Filtering) -> BetweenCleanings | None:
-    """Of the filter that takes the load: the first one."""
-    candidates: list[tuple[str, float | None]] = [
-        (device.type or "screen", None if device.flow_range is None else device.flow_range[1]) for device in case.head
-    ] or [
-        (body.part.type, None if body.part.flow_range is None else body.part.flow_range[1])
-        for body in case.chosen
-        if body is not None
-    ]
-    found = (
-        between_cleanings(
-            kind, made_for=most or case.flow, flow=case.flow, suspended_solids=case.water.suspended_solids
-        )
-        for kind, most in candidates
-    )
-    return next((one for one in found if one is not None), None)
 
 
 def _placement(train: Train) -> Sentence:

@@ -26,7 +26,7 @@ Named = list[tuple[float, Sentence]]
 
 @dataclass(frozen=True, slots=True)
 class Overload:
-    """The part that sees most more than it stands."""
+    """The part whose pressure is most above what it bears."""
 
     over: float  # [Pa]
     part: Sentence
@@ -143,7 +143,7 @@ def _first(chosen: Bools) -> list[int]:
 
 
 def overload_at_set_pressure(assembly: Assembly, held: State | None, beyond: PipesAndOutlets) -> Overload | None:
-    """What beyond the last regulator sees most more than it stands while that holds, None where nothing sees more.
+    """What beyond the last regulator is most above what it bears while that holds, None where nothing is.
 
     `held` is the zone then, filter clean. With the flow shut off a device or a pipe without outlets sees the whole set
     pressure.

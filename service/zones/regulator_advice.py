@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 from service.schemas.head_answers import Advice
-from service.units.sentence import Measured, Sentence
+from service.units.sentence import Sentence
 from service.zones.causes import lost_in_pipe, made_by_heights
 from service.zones.criteria import HEADROOM, RULE_OF_THUMB_PRESSURE, Limits
 from service.zones.outlet_bands import OutletBands
@@ -36,14 +34,13 @@ def advised(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -> Adv
 
 
 def _too_high(case: Question) -> Advised | None:
-    """1. The supply is above what some part stands."""
-    highest, works = case.highest, case.deciding.works_with_regulator
-    if highest is None or case.supply <= highest.pressure:
+    """1. The supply is above what some part bears."""
+    highest, works, without = case.highest, case.deciding.works_with_regulator, case.deciding.lowest_without_regulator
+    if highest is None or not case.too_high:
         return None
     facts = of_threshold(highest, "highest")
-    over = case.said("The supply of {supply} is above the {highest} from which {part} sees more than it stands.", facts)
-    unlisted = _none_made_for(case)
-    if works is None and unlisted is None:
+    over = case.said("The supply of {supply} is above the {highest} from which {part} sees more than it bears.", facts)
+    if works is None and (case.thresholds.unlisted is None or case.below(without)):
         told = "No regulator leaves the outlets enough without overloading a part: {ease}."
         ease = BY_HEIGHT if made_by_heights(case.solved.without) else EASE
         return Advice.REWORK_ZONE, [over, case.said(told, {"ease": ease})]
@@ -54,8 +51,7 @@ def _too_high(case: Question) -> Advised | None:
     if exposed:
         told = "A regulator does not protect what stands before it ({parts}): use parts rated above {supply}."
         return Advice.REWORK_ZONE, [over, case.said(told, {"parts": ", ".join(exposed)})]
-    told = "Keep the regulator: it guards what lies beyond it." if case.by_own else "A regulator guards that: fit one."
-    return Advice.REQUIRED, [over, unlisted or case.said(told)]
+    return Advice.REQUIRED, [over, case.said("A regulator guards what lies beyond it: {do}.", {"do": case.to_do})]
 
 
 def _before_regulator(case: Question) -> list[str]:
@@ -94,50 +90,31 @@ def _ease(case: Question) -> str:
     return EASE if lost_in_pipe(state, worst, float(minimum[worst])) else LESS_TAKEN
 
 
-def _none_made_for(case: Question) -> Sentence | None:
-    """What to ask for where some set pressure suits the zone, but no regulator of the catalogue its flow."""
-    tolerated = case.thresholds.tolerated
-    if tolerated is None or case.thresholds.suggested is not None or case.by_own or case.supply < tolerated.low:
-        return None
-    span = "from {least} up" if math.isinf(tolerated.high) else "from {least} to {most}"
-    told = f"A regulator set {span} would suit, but the catalogue has none such made for {{flow}}: ask for one that is."
-    facts: Facts = {
-        "flow": Measured(case.solved.headline.flow, "flow"),
-        "least": pressure(tolerated.low),
-        "most": pressure(tolerated.high),
-    }
-    return case.said(told, facts)
-
-
 def _too_low_with_one(case: Question) -> Advised | None:
     """3. A regulator would take pressure that the zone needs."""
     works = case.deciding.works_with_regulator
     if not case.below(works):
         return None
-    unlisted = _none_made_for(case)
-    told = "No regulator leaves the outlets the pressure they need: leave it out."
-    facts: Facts = {}
-    if works is None and unlisted is not None:
-        return Advice.LEAVE_OUT, [unlisted]
-    if works is not None:
-        told = (
-            "With a regulator the zone needs {needs}, for {part}, and the supply has {supply}: it would take pressure "
-            "that the outlets need, so leave it out."
-        )
-        facts = of_threshold(works, "needs")
-    return Advice.LEAVE_OUT, [case.said(told, facts)]
+    if works is None:
+        told = "At {supply} every outlet is fed without a regulator, and {none}: leave it out."
+        return Advice.LEAVE_OUT, [case.said(told, {"none": case.none_suits})]
+    told = (
+        "With a regulator the zone needs {needs}, for {part}, and the supply has {supply}: it would take pressure that "
+        "the outlets need, so leave it out."
+    )
+    return Advice.LEAVE_OUT, [case.said(told, of_threshold(works, "needs"))]
 
 
 def _too_near(case: Question) -> Advised | None:
     """4. The supply is nearly too high."""
     highest = case.highest
-    if highest is None or highest.pressure - case.supply >= HEADROOM:
+    if highest is None or not case.too_near:
         return None
     told = (
-        "The supply of {supply} is within {room} of the {highest} from which {part} sees more than it stands, and "
-        "mains swing by as much: {do}."
+        "The supply of {supply} is within {room} of the {highest} from which {part} sees more than it bears, and mains "
+        "swing by as much: {do}."
     )
-    facts: Facts = {**of_threshold(highest, "highest"), "room": pressure(HEADROOM), "do": _keep_or_fit(case)}
+    facts: Facts = {**of_threshold(highest, "highest"), "room": pressure(HEADROOM), "do": case.to_do}
     return Advice.RECOMMENDED, [case.said(told, facts)]
 
 
@@ -151,21 +128,11 @@ def _would_not_hold(case: Question) -> Advised | None:
     if holds is not None:
         told = "A regulator holds from {holds} and the supply has {supply}: it would only be a loss, so leave it out."
         facts = {"holds": pressure(holds.pressure)}
-    return Advice.LEAVE_OUT, [case.said(told, facts), *_set_lower(case)]
-
-
-def _set_lower(case: Question) -> list[Sentence]:
-    """A regulator that suits and would hold on this supply, where there is one."""
-    able = [one for one in case.thresholds.suits if one.holds_from is not None and one.holds_from <= case.supply]
-    if not able:
-        return []
-    best = max(able, key=lambda one: one.device.set_pressure)
-    facts: Facts = {
-        "name": best.name,
-        "set": pressure(best.device.set_pressure),
-        "from": pressure(best.holds_from or 0.0),
-    }
-    return [case.said("Or take the {name}, which is set at {set} and holds from {from}.", facts)]
+    suggested = case.thresholds.suggested
+    if suggested is not None and suggested.holds_on(case.supply):
+        told += " Or take the {other}, which would hold."
+        facts = {**facts, "other": suggested.name}
+    return Advice.LEAVE_OUT, [case.said(told, facts)]
 
 
 def _high_enough(case: Question) -> Advised | None:
@@ -177,7 +144,7 @@ def _high_enough(case: Question) -> Advised | None:
         "The supply of {supply} is not below the {thumb} from which the trade fits a regulator (common practice, no "
         "source), and one holds from {holds}: {do}."
     )
-    facts: Facts = {"thumb": rule_of_thumb_pressure(), "holds": pressure(holds.pressure), "do": _keep_or_fit(case)}
+    facts: Facts = {"thumb": rule_of_thumb_pressure(), "holds": pressure(holds.pressure), "do": case.to_do}
     return Advice.RECOMMENDED, [case.said(told, facts)]
 
 
@@ -189,9 +156,5 @@ def _evener(case: Question) -> Advised | None:
     told = "Without a regulator emission uniformity is {loose} %, with one {tight} %; {limit} % is asked: {do}."
     if mended.figure == "flow_variation":
         told = "Without a regulator outlets vary by {loose} % in flow, with one by {tight} %; {limit} % is good: {do}."
-    shares: Facts = {"loose": mended.without, "tight": mended.with_one, "limit": mended.limit, "do": _keep_or_fit(case)}
+    shares: Facts = {"loose": mended.without, "tight": mended.with_one, "limit": mended.limit, "do": case.to_do}
     return Advice.RECOMMENDED, [case.said(told, shares)]
-
-
-def _keep_or_fit(case: Question) -> str:
-    return "keep the regulator" if case.by_own else "fit a regulator"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from service.schemas.head_answers import Threshold, Thresholds
 from service.units.sentence import Measured, Sentence
-from service.zones.criteria import RULE_OF_THUMB_PRESSURE, Limits
+from service.zones.criteria import HEADROOM, RULE_OF_THUMB_PRESSURE, Limits
 from service.zones.solved import Solved
 from service.zones.state import State
 from service.zones.thresholds import SupplyThresholds
@@ -43,6 +43,34 @@ class Question:
         """H, the lower of the two highest."""
         both = (self.deciding.highest_without_regulator, self.deciding.highest_shut_off)
         return min((one for one in both if one is not None), key=lambda one: one.pressure, default=None)
+
+    @property
+    def too_high(self) -> bool:
+        """Whether the supply is above what some part bears."""
+        return self.highest is not None and self.supply > self.highest.pressure
+
+    @property
+    def too_near(self) -> bool:
+        """Whether it is nearly so, and of the kind that swings: tanks and pumps give no more than they are said to."""
+        swings = self.solved.zone.supply.kind == "main"
+        return swings and self.highest is not None and self.highest.pressure - self.supply < HEADROOM
+
+    @property
+    def to_do(self) -> str:
+        """What to do where a regulator is wanted."""
+        if self.thresholds.unlisted is not None:
+            return "ask for one that suits, for the catalogue has none"
+        if self.solved.assembly.regulator is None:
+            return "fit a regulator"
+        suggested = self.thresholds.suggested
+        return "keep the regulator" if suggested is not None and suggested.own else "fit another regulator"
+
+    @property
+    def none_suits(self) -> str:
+        """That no regulator suits, where none does."""
+        if self.thresholds.unlisted is None:
+            return "no set pressure suits this zone"
+        return "the catalogue has none that suits this zone"
 
     def said(self, told: str, more: Facts | None = None) -> Sentence:
         """A reason, with the supply's pressure among its facts."""

@@ -24,10 +24,11 @@ ROUNDING = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Tolerated:
-    """Zone-inlet pressures at which every outlet is fed and nothing is overloaded; above `high` something is."""
+    """Zone-inlet pressures at which all outlets are fed, no air is drawn in and nothing overloaded, as it is above."""
 
     low: float  # [Pa]
     high: float  # infinite where nothing states a maximum [Pa]
+    primed: bool = False  # whether it takes `low` to keep air out, and less to feed the outlets
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,7 @@ class Suiting:
     margin_below: float  # of the zone inlet above what the outlets need [Pa]
     margin_above: float  # below the first overload, infinite without one [Pa]
     holds_from: float | None  # no-flow pressure of the supply from which it holds [Pa]
+    bears: bool  # whether it is rated for this supply with the flow shut off
     own: bool = False  # whether it stands in the head already
 
     @property
@@ -55,9 +57,23 @@ class Suiting:
             max_pressure=self.part.max_pressure,
         )
 
-    def leaves(self, margin: float) -> bool:
-        """Whether this margin is left at both ends. [Pa]"""
-        return min(self.margin_below, self.margin_above) >= margin
+    def serves(self, others: float) -> bool:
+        """Whether it suits, both by its set pressure and by the flow through it, others' [m³/s] included."""
+        within = min(self.margin_below, self.margin_above) >= 0.0
+        return within and flow_suits(self.part, self.state.flow + others)
+
+    def holds_on(self, supply: float) -> bool:
+        """Whether it holds on a source of this no-flow pressure [Pa]."""
+        return self.holds_from is not None and self.holds_from <= supply
+
+
+@dataclass(frozen=True, slots=True)
+class Unlisted:
+    """The regulator to ask for where the catalogue has none that suits."""
+
+    tolerated: Tolerated
+    flows: tuple[float, float]  # through it at the least set pressure and at the greatest, if there is one [m³/s]
+    so_set: bool  # whether the catalogue has such set pressures, though made for other flows
 
 
 def tolerated(
@@ -73,11 +89,12 @@ def tolerated(
         return None
     weight = pipework.water.specific_weight
     still = min((rating + lowest * weight for _, rating, lowest in pipework.dry_runs), default=np.inf)
-    low = max(fed.pressure, 0.0 if primed is None else primed.pressure, 0.0)
+    enough = max(fed.pressure, 0.0)
+    low = enough if primed is None else max(enough, primed.pressure)
     for top in tops:
         high = min(still, np.inf if top is None else top.pressure)
         if low < high:
-            return Tolerated(low, high)
+            return Tolerated(low, high, primed=low > enough)
     return None
 
 
@@ -85,8 +102,8 @@ def suiting(solved: Solved, range_: Tolerated | None) -> tuple[Suiting, ...]:
     """Regulators of the catalogue that suit the zone, placed last in its head."""
     if range_ is None:
         return ()
-    parts = [part for part in catalogue_in_use().parts(Regulator.kind_of_part) if isinstance(part, Regulator)]
-    settings = sorted({part.set_pressure for part in parts if range_.low <= part.set_pressure <= range_.high})
+    parts = _set_within(range_)
+    settings = sorted({part.set_pressure for part in parts})
     if not settings:
         return ()
     solution = flows_at(solved.pipework, np.array(settings), solved.without)
@@ -95,8 +112,8 @@ def suiting(solved: Solved, range_: Tolerated | None) -> tuple[Suiting, ...]:
     taken = {setting: bare.taken(state.flow, clean=False) for setting, state in states.items()}
     found = []
     for part in parts:
-        state = states.get(part.set_pressure)
-        if state is None or not flow_suits(part, state.flow + others):
+        state = states[part.set_pressure]
+        if not flow_suits(part, state.flow + others):
             continue
         holding = part.set_pressure + stated_loss(part.loss).at(state.flow + others) + taken[part.set_pressure]
         found.append(
@@ -107,9 +124,28 @@ def suiting(solved: Solved, range_: Tolerated | None) -> tuple[Suiting, ...]:
                 margin_below=part.set_pressure - range_.low,
                 margin_above=range_.high - part.set_pressure,
                 holds_from=max(holding, 0.0),
+                bears=_bears(part, solved.assembly.static),
             )
         )
     return tuple(found)
+
+
+def _set_within(range_: Tolerated) -> list[Regulator]:
+    """Regulators of the catalogue whose set pressure lies in a range."""
+    parts = catalogue_in_use().parts(Regulator.kind_of_part)
+    return [p for p in parts if isinstance(p, Regulator) and range_.low <= p.set_pressure <= range_.high]
+
+
+def _bears(part: Regulator | HeadRegulator, pressure: float) -> bool:
+    """Whether a regulator is rated for a pressure [Pa]; of one that states no rating nothing else is known."""
+    return part.max_pressure is None or part.max_pressure >= pressure
+
+
+def unlisted(solved: Solved, range_: Tolerated) -> Unlisted:
+    """What to ask for where nothing of the catalogue suits, for the flow that the zone takes behind it."""
+    ends = np.array([end for end in (range_.low, range_.high) if np.isfinite(end)])
+    flows = flows_at(solved.pipework, ends, solved.without).inflow + solved.assembly.sharing
+    return Unlisted(range_, (float(flows[0]), float(flows[-1])), so_set=bool(_set_within(range_)))
 
 
 def flow_suits(part: Regulator | HeadRegulator, flow: float) -> bool:
@@ -135,29 +171,31 @@ def own_regulator(solved: Solved, range_: Tolerated | None) -> Suiting | None:
         margin_below=held.inlet_pressure - range_.low,
         margin_above=range_.high - held_clean.inlet_pressure,
         holds_from=holds_from(solved.assembly, held),
+        bears=_bears(stage.device, solved.assembly.shut_off_pressures()[place]),
         own=True,
     )
 
 
 def suggestion(solved: Solved, suits: Sequence[Suiting], own: Suiting | None, limits: Limits) -> Suiting | None:
-    """The regulator to take: the head's own if it is as good as any, else the best of the catalogue.
+    """The regulator to take: the head's own if none of the catalogue is worth more, else the best of those.
 
-    Best is one that leaves the margin at both ends; of those, one at which the outlets give about what they are rated
-    for; of those the lowest set pressure, which holds on the weakest supply; and of those the one in whose flow range
-    the zone lies most nearly in the middle.
+    Worth most is one that bears the supply; of those, one that leaves the margin at both ends, or most of it; of those,
+    one that holds on this supply. Among equals of the catalogue it is the one at which the outlets give about what they
+    are rated for; of those the lowest set pressure, which holds on the weakest supply; and of those the one in whose
+    flow range the zone lies most nearly in the middle.
     """
-    margin, others = limits.pressure_margin, solved.assembly.sharing
-    if own is not None and own.leaves(margin) and flow_suits(own.part, own.state.flow + others):
-        return own
+    others = solved.assembly.sharing
     rated = solved.pipework.network.outlets.nominal_flow
 
-    def rank(one: Suiting) -> tuple[bool, float, float, float, float]:
-        roomy = one.leaves(margin)
-        narrow = 0.0 if roomy else -min(one.margin_below, one.margin_above)
-        off = round(abs(one.state.flow / rated - 1.0), 2)
-        return not roomy, narrow, off, one.part.set_pressure, -_room(one.part, one.state.flow + others)
+    def worth(one: Suiting) -> tuple[bool, float, bool]:
+        lacking = max(limits.pressure_margin - min(one.margin_below, one.margin_above), 0.0)
+        return not one.bears, lacking, not one.holds_on(solved.assembly.no_flow)
 
-    return min(suits, key=rank, default=None)
+    def rank(one: Suiting) -> tuple[bool, float, bool, bool, float, float, float]:
+        off = round(abs(one.state.flow / rated - 1.0), 2)
+        return *worth(one), not one.own, off, one.part.set_pressure, -_room(one.part, one.state.flow + others)
+
+    return min([*([own] if own is not None and own.serves(others) else []), *suits], key=rank, default=None)
 
 
 def _room(part: Regulator | HeadRegulator, flow: float) -> float:

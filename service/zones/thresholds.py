@@ -15,7 +15,16 @@ from service.zones.crossings import Crossing, EveryOutletFed, NoSuction, Target,
 from service.zones.outlet_bands import OutletBands
 from service.zones.overload import MOST_NAMED, Named, Overload, PipesAndOutlets, WholeZone, overload_at_set_pressure
 from service.zones.pipework import Pipework
-from service.zones.set_pressures import Suiting, Tolerated, own_regulator, suggestion, suiting, tolerated
+from service.zones.set_pressures import (
+    Suiting,
+    Tolerated,
+    Unlisted,
+    own_regulator,
+    suggestion,
+    suiting,
+    tolerated,
+    unlisted,
+)
 from service.zones.solved import Solved
 from service.zones.state import State
 
@@ -29,14 +38,17 @@ class SupplyThresholds:
     tolerated: Tolerated | None
     suits: tuple[Suiting, ...]
     suggested: Suiting | None
+    unlisted: Unlisted | None  # what to ask for, where some set pressure is tolerated and none suggested
+    standing: Suiting | None  # the head's regulator, where some set pressure is tolerated
     own: Thresholds  # with the head's regulator, or the suggested one where it has none
     at_suggestion: Thresholds  # with the suggested one
     own_overload: Overload | None  # what the head's regulator, holding, puts most above a stated maximum
+    own_lack: Crossing | None  # what it takes to keep air out, where the head's regulator, holding, leaves less
 
     @property
     def own_suits(self) -> bool:
-        """Whether the head's regulator suits some supply; true where there is none."""
-        return self.own_overload is None and self.own.works_with_regulator is not None
+        """Whether the head's regulator suits some supply; of no use where there is none."""
+        return self.own_overload is None and self.own_lack is None and self.own.works_with_regulator is not None
 
     def deciding(self, assembly: Assembly) -> Thresholds:
         """Those that the advice goes by: the head's own, unless its regulator suits no supply."""
@@ -50,7 +62,8 @@ def find_thresholds(solved: Solved, limits: Limits) -> SupplyThresholds:
     fed = _within_reach(assembly, fed)
     range_ = tolerated(solved.pipework, fed, primed, tops)
     suits = suiting(solved, range_)
-    suggested = suggestion(solved, suits, own_regulator(solved, range_), limits)
+    standing = own_regulator(solved, range_)
+    suggested = suggestion(solved, suits, standing, limits)
     common = _Common(solved, fed, overloaded)
     own = None if assembly.regulator is None else common.with_regulator(assembly, solved.held)
     if own is not None and suggested is not None and suggested.own:
@@ -63,9 +76,12 @@ def find_thresholds(solved: Solved, limits: Limits) -> SupplyThresholds:
         tolerated=range_,
         suits=suits,
         suggested=suggested,
+        unlisted=None if range_ is None or suggested is not None else unlisted(solved, range_),
+        standing=standing,
         own=own or at_suggestion,
         at_suggestion=at_suggestion,
         own_overload=overload_at_set_pressure(assembly, solved.held_clean, stated),
+        own_lack=primed if primed and solved.held and solved.held.inlet_pressure < primed.pressure else None,
     )
 
 

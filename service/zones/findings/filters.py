@@ -13,7 +13,6 @@ from service.zones.criteria import (
     PART_DATA,
 )
 from service.zones.filter_needs import filter_fineness, opening
-from service.zones.filter_train import FILTER_TYPE_SOURCE
 from service.zones.findings.case import Case, Facts, say
 from service.zones.stage import device_name
 
@@ -55,12 +54,7 @@ def filter_suits_the_water(case: Case) -> Iterator[Finding]:
     needs = case.filtering
     if needs.lacks is None:
         return
-    told = (
-        "The head's filters clog quickly on water of this source ({source}), which wants {train}: add a {type} filter."
-    )
-    facts: Facts = {
-        "source": needs.water.source.replace("_", " "),
-        "train": needs.train.words,
-        "type": " or ".join(needs.lacks),
-    }
-    yield say("filter-type-unsuited", "head", told, facts, source=FILTER_TYPE_SOURCE)
+    why, source = needs.train.reason(needs.lacks)
+    facts: Facts = {"why": why, "type": " or ".join(needs.lacks)}
+    told = "{why} The head has no {type} filter, and others clog quickly without: add one."
+    yield say("filter-type-unsuited", "head", told, facts, source=source)

@@ -109,7 +109,7 @@ def regulator_set_low_enough(case: Case) -> Iterator[Finding]:
     yield say(
         "regulator-set-high",
         assembly.stages[place].name,
-        "The {where} is set at {value}, and while it holds the {part} sees {over} more than it stands. Take one set "
+        "The {where} is set at {value}, and while it holds the {part} sees {over} more than it bears. Take one set "
         "lower.",
         {"value": pressure(set_pressure(assembly)), "part": worst.part, "over": pressure(worst.over)},
         value=pressure(set_pressure(assembly)),
