@@ -12,7 +12,6 @@ from service.schemas.devices import HeadFilter
 from service.schemas.outlets import EvenOutlets
 from service.schemas.query import Assumption
 from service.schemas.runs import Line
-from service.schemas.supply import Supply
 from service.schemas.water import LateralWater, Water
 from service.schemas.zone import Zone
 from service.units.sentence import Measured, Sentence
@@ -34,7 +33,7 @@ def assumed(solved: Solved, thresholds: SupplyThresholds) -> list[Assumed]:
     return [
         *_water(zone.water),
         *of_water(zone.water),
-        *_supply(zone.supply),
+        *_supply(solved),
         *of_pipes(solved.pipework, zone.runs, zone.options.friction),
         *_filters(solved.pipework.emitter_kinds),
         *_devices(zone),
@@ -79,13 +78,26 @@ def of_water(water: Water) -> Iterator[Assumed]:
         yield _assume("water.warmest_temperature", _said(water.temperature, "temperature"), why)
 
 
-def _supply(supply: Supply) -> Iterator[Assumed]:
+def _supply(solved: Solved) -> Iterator[Assumed]:
+    supply, no_flow = solved.zone.supply, solved.assembly.no_flow
     if supply.water_level is not None:
         why = "The tank is taken to stay that full: ask again for its lowest surface."
         yield _assume("supply.water_level", _said(supply.water_level, "length"), why)
     if supply.pump_curve is not None and supply.pump_curve[0][0] > 0:
-        why = "The curve begins with flow; its first line was carried on."
-        yield _assume("supply.pump_curve", "carried back to no flow", why)
+        why = "The curve begins with flow; its first line was carried on to no flow."
+        yield _assume("supply.pump_curve", Sentence("{most} at no flow", {"most": Measured(no_flow, "pressure")}), why)
+    if supply.flow_test is not None:
+        return
+    if supply.static_pressure is not None:
+        why = (
+            "No flow test is stated: the main is taken to lose nothing but what meter and service line take as stated."
+        )
+        yield _assume("supply.flow_test", Sentence("{held} at any flow", {"held": Measured(no_flow, "pressure")}), why)
+        if supply.meter_size is None:
+            yield _assume("supply.meter_size", "no loss", "No meter is stated, so that none is taken to lose pressure.")
+    if supply.service_line is None:
+        why = "No pipe up to the zone inlet is stated, so that none is taken to lose pressure."
+        yield _assume("supply.service_line", "no loss", why)
 
 
 def of_pipes(pipework: Pipework, lines: tuple[Line, ...], friction: str) -> Iterator[Assumed]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import numpy as np
+from scipy.optimize import brentq
 
 from service.parts.loss import stated_loss
 from service.schemas.head_answers import FlowLimit, SupplyAnswer
@@ -17,13 +18,8 @@ from service.zones.thresholds import SupplyThresholds
 MOST_FLOW = 0.5
 """Flow beyond which nothing is said to be left: as much as a request may state. [m³/s]"""
 
-NOTHING = 1e-6
-"""Pressure to spare that counts as none. [Pa]"""
-
-MOST_STEPS = 100
-"""Steps of a search for a flow; 15 to 30 are usual. [-]"""
-
-NOTHING_LEFT = "No flow is left for another zone at the same time. {why}"
+NEAR = 1e-12
+"""Error of a flow that is searched for. [m³/s]"""
 
 
 def supply_block(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -> SupplyAnswer:
@@ -32,13 +28,13 @@ def supply_block(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -
     clean = solved.zone.options.filter_state == "clean"
     found = sorted(_limits(solved, thresholds, limits), key=lambda limit: limit.flow)
     return SupplyAnswer(
-        kind=_kind(solved),
+        kind=solved.zone.supply.kind,
         pressure=assembly.no_flow,
         pressure_left=assembly.pressures(flow, clean=clean)[_supply_stages(assembly)],
         flow=flow,
         flow_left=found[0].flow if found else None,
         limits=found,
-        reasons=[_in_short(found, _kind(solved))],
+        reasons=list(_in_short(found, solved)),
     )
 
 
@@ -58,38 +54,36 @@ def flow_left_through_regulator(solved: Solved) -> float | None:
     return max(min([*ends, *([] if more is None else [more])], default=MOST_FLOW), 0.0)
 
 
-def _kind(solved: Solved) -> str:
-    supply = solved.zone.supply
-    if supply.static_pressure is not None:
-        return "main"
-    return "tank" if supply.water_level is not None else "pump"
-
-
 def _supply_stages(assembly: Assembly) -> int:
     """How many stages belong to the supply: another zone takes its water after them."""
     return sum(1 for stage in assembly.stages if stage.device is None)
 
 
 def _limits(solved: Solved, thresholds: SupplyThresholds, limits: Limits) -> Iterator[FlowLimit]:
-    supply, assembly = solved.zone.supply, solved.assembly
-    taken = solved.clean.flow + assembly.others
-    outlets = _until_outlets_lack(assembly, thresholds)
+    taken = solved.clean.flow + solved.assembly.others
+    outlets = _until_outlets_lack(solved.assembly, thresholds)
     if outlets is not None:
         yield outlets
+    for what, most, told in _most_in_all(solved, limits):
+        why = Sentence(told.template, {"most": Measured(most, "flow"), **told.facts})
+        yield FlowLimit(what=what, flow=max(most - taken, 0.0), why=why)
+
+
+def _most_in_all(solved: Solved, limits: Limits) -> Iterator[tuple[str, float, Sentence]]:
+    """Most flow in all that each part of the supply is good for or known to give [m³/s], and why."""
+    supply = solved.zone.supply
+    if supply.flow_test is not None:
+        told = "The flow test ends at {most} in all: what the main gives beyond that is not known."
+        yield "flow_test", supply.flow_test.flow, Sentence(told)
     if supply.meter_size is not None:
         most, why = min(meter_limits(solved, limits))
-        facts: dict[str, Measured | str] = {"most": Measured(most, "flow"), "why": why}
-        told = Sentence("The meter should give no more than {most} in all ({why}).", facts)
-        yield FlowLimit(what="meter", flow=max(most - taken, 0.0), why=told)
+        yield "meter", most, Sentence("The meter should give no more than {most} in all ({why}).", {"why": why})
     if supply.service_line is not None:
         most = limits.velocity * np.pi / 4 * supply.service_line.pipe.inside_diameter**2
-        facts = {"most": Measured(most, "flow"), "speed": Measured(limits.velocity, "velocity")}
-        told = Sentence("In the service line {most} runs at {speed}, the most that is good for it.", facts)
-        yield FlowLimit(what="service_line", flow=max(most - taken, 0.0), why=told)
+        told = "In the service line {most} runs at {speed}, the most that is good for it."
+        yield "service_line", most, Sentence(told, {"speed": Measured(limits.velocity, "velocity")})
     if supply.pump_curve is not None:
-        most = supply.pump_curve[-1][0]
-        told = Sentence("The pump's curve ends at {most}.", {"most": Measured(most, "flow")})
-        yield FlowLimit(what="pump_curve", flow=max(most - taken, 0.0), why=told)
+        yield "pump_curve", supply.pump_curve[-1][0], Sentence("The pump's curve ends at {most}.")
 
 
 def meter_limits(solved: Solved, limits: Limits) -> Iterator[tuple[float, str]]:
@@ -118,7 +112,7 @@ def _until_outlets_lack(assembly: Assembly, thresholds: SupplyThresholds) -> Flo
         return None
     told = "Some outlet lacks its minimum already, or has just that."
     if more > 0.0:
-        told = "Then the {outlet}, has just enough, the filter due for cleaning."
+        told = "With so much drawn beside it the {outlet}, has just enough, the filter due for cleaning."
     return FlowLimit(what="outlets", flow=more, why=Sentence(told, facts))
 
 
@@ -141,31 +135,8 @@ def _more_flow(assembly: Assembly, upto: int, needed: float, flow: float) -> flo
 
 
 def _most_flow(spare: Callable[[float], float]) -> float:
-    """Flow at which what is to spare is used up. [m³/s]
-
-    By regula falsi in the Illinois variant: an end that stays a second time counts half, so that both ends close in
-    (M. Dowell and P. Jarratt, "A modified regula falsi method for computing the root of an equation", BIT 11, 1971,
-    168-174).
-
-    Parameters
-    ----------
-    spare : falls with flow, from above zero at none to below zero at `MOST_FLOW`
-    """
-    low, high = 0.0, MOST_FLOW
-    above, below = spare(low), spare(high)
-    flow, moved = low, 0
-    for _ in range(MOST_STEPS):
-        flow = high - below * (high - low) / (below - above)
-        left = spare(flow)
-        if abs(left) <= NOTHING:
-            break
-        if left > 0.0:
-            low, above, below = flow, left, below / 2 if moved > 0 else below
-            moved = 1
-        else:
-            high, below, above = flow, left, above / 2 if moved < 0 else above
-            moved = -1
-    return flow
+    """Flow at which what is to spare is used up; it falls from above zero at none to below at `MOST_FLOW`. [m³/s]"""
+    return float(brentq(spare, 0.0, MOST_FLOW, xtol=NEAR))
 
 
 _UNKNOWN = {
@@ -175,10 +146,23 @@ _UNKNOWN = {
 """What to state where nothing limits the supply, by its kind. A pump's curve always does."""
 
 
-def _in_short(limits: list[FlowLimit], kind: str) -> Sentence:
+_TO_WHAT_IS_KNOWN = frozenset({"flow_test", "pump_curve"})
+"""Limits of what is known of a supply, not of what it gives."""
+
+
+def _in_short(limits: list[FlowLimit], solved: Solved) -> Iterator[Sentence]:
+    supply = solved.zone.supply
     if not limits:
         told = "Nothing told limits the supply, so what is left for another zone is unknown: {state}."
-        return Sentence(told, {"state": _UNKNOWN[kind]})
-    facts: dict[str, Measured | Sentence] = {"left": Measured(limits[0].flow, "flow"), "why": limits[0].why}
-    told = "Another zone can draw {left} at the same time. {why}" if limits[0].flow > 0 else NOTHING_LEFT
-    return Sentence(told, facts)
+        yield Sentence(told, {"state": _UNKNOWN[supply.kind]})
+        return
+    tightest = limits[0]
+    told = "No flow is left for another zone at the same time. {why}"
+    if tightest.flow > 0.0:
+        told = "Another zone can draw {left} at the same time. {why}"
+    elif tightest.what in _TO_WHAT_IS_KNOWN:
+        told = "No flow is known to be left for another zone at the same time. {why}"
+    yield Sentence(told, {"left": Measured(tightest.flow, "flow"), "why": tightest.why})
+    if supply.kind == "main" and supply.flow_test is None:
+        told = "That takes the main to hold its {static} at any flow: a flow test would tell what it gives."
+        yield Sentence(told, {"static": Measured(solved.assembly.no_flow, "pressure")})

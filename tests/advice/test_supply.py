@@ -27,6 +27,7 @@ from tests.zones.flower_plot import (
 )
 
 METERED = {"static_pressure": 80, "meter_size": "0.75in"}
+LINE = {"pipe": "copper-l-0.75in", "length": 80, "rise": 3}
 
 
 def of(zone: Json) -> SupplyAnswer:
@@ -200,6 +201,82 @@ def test_a_pump_leaves_no_more_than_its_curve_covers():
     assert left(answer) == pytest.approx(2.5)
 
 
+def test_a_main_leaves_no_more_than_its_flow_test_covers():
+    """The outlets would bear more, but at 8 gpm the measurement ends, and the zone draws 0.5 of them."""
+    answer = of(plot())
+    found = limit(answer, "flow_test")
+    assert found is not None
+    assert gpm(found.flow) == pytest.approx(7.5)
+    assert left(answer) == pytest.approx(7.5)
+    assert "beyond that is not known" in answer.reasons[0].said(System.US)
+    assert left(of(plot(supply={**TESTED, "other_flow": 3}))) == pytest.approx(4.5)
+
+
+@pytest.mark.parametrize(
+    "supply",
+    [
+        {"static_pressure": 64, "flow_test": {"flow": 0.4, "residual_pressure": 60}},
+        {"pump_curve": [[0, 64], [0.4, 60]]},
+    ],
+)
+def test_beyond_what_was_measured_nothing_is_known_to_be_left(supply):
+    answer = of(plot(supply=supply))
+    assert left(answer) == 0
+    assert answer.reasons[0].said(System.US).startswith("No flow is known to be left")
+
+
+def test_an_untested_main_is_said_to_be_taken_to_hold_its_pressure():
+    metered, tested = (of(plot(supply=supply)) for supply in (METERED, {**TESTED, "meter_size": "0.75in"}))
+    told = "takes the main to hold its 80 psi at any flow: a flow test would tell"
+    assert told in "\n".join(reason.said(System.US) for reason in metered.reasons)
+    assert "a flow test would tell" not in "\n".join(reason.said(System.US) for reason in tested.reasons)
+
+
+def test_a_tank_is_not_asked_for_a_flow_test_which_it_may_not_state():
+    answer = of(plot(supply={"water_level": 100}, head=[]))
+    assert answer.flow_left is None
+    assert "state the pipe from the tank as service line" in answer.reasons[0].said(System.US)
+    assert of(plot(supply={"water_level": 100, "service_line": LINE}, head=[])).flow_left is not None
+
+
+# What a supply leaves open, and what is assumed for it.
+SILENT = [
+    (TESTED, {}),
+    ({"static_pressure": 50}, {"flow_test": "50 psi at any flow", "meter_size": "no loss", "service_line": "no loss"}),
+    ({"static_pressure": 50, "meter_size": "1in"}, {"flow_test": "50 psi at any flow", "service_line": "no loss"}),
+    (
+        {"static_pressure": 50, "service_line": {"pipe": "pe-1in", "length": 9}},
+        {"flow_test": "50 psi at any flow", "meter_size": "no loss"},
+    ),
+    ({"water_level": 60}, {"water_level": "60 ft", "service_line": "no loss"}),
+    ({"pump_curve": [[1, 55], [3, 45]]}, {"pump_curve": "60 psi at no flow", "service_line": "no loss"}),
+]
+
+
+@pytest.mark.parametrize(("supply", "assumed"), SILENT)
+def test_what_a_supply_leaves_open_is_listed_as_assumed(supply, assumed):
+    listed = {one.what: one.value.said(System.US) for one in ask(plot(supply=supply)).assumed}
+    found = {what.removeprefix("supply."): value for what, value in listed.items() if what.startswith("supply.")}
+    assert found == assumed
+
+
+def test_a_meter_overrun_by_others_is_no_reason_to_split_the_zone():
+    """13.5 gpm in all, of which the zone draws half a gallon; the meter is good for 10 on end, and may lose 6 psi."""
+    supply = {"static_pressure": 60, "meter_size": "0.625in"}
+    for others, own, told in ((13, 1, "Do not run it while others draw 13 gpm."), (0.5, 28, "Split the zone.")):
+        run = bed(outlets=outlets({**STEADY, "flow": own}))
+        found = [one for one in ask(plot(run, supply={**supply, "other_flow": others})).findings if "meter" in one.code]
+        assert {one.code for one in found} == {"meter-flow-high", "meter-loss-high"}
+        assert all(told in one.message.said(System.US) for one in found)
+
+
+def test_a_device_overrun_by_others_is_no_reason_to_split_the_zone():
+    for shared, most, told in ((3, 2, "do not run the zone while others draw 3 gpm"), (3, 0.4, "split the zone")):
+        head = [PREVENTER, {**VALVE, "flow_range": [0.1, most], "shared_flow": shared}, FILTER, REGULATOR]
+        (found,) = [one for one in ask(plot(head=head)).findings if one.code == "device-flow-high"]
+        assert told in found.message.said(System.US)
+
+
 def test_a_static_pressure_alone_says_nothing_of_what_is_left():
     answer = of(plot(supply={"static_pressure": 64}))
     assert answer.flow_left is None
@@ -218,7 +295,6 @@ def test_limits_stand_the_tightest_first_and_decide():
 # ---- bad input ----
 
 # What is wrong, where the fault is told, and a word of it.
-LINE = {"pipe": "copper-l-0.75in", "length": 80, "rise": 3}
 TEST = ("supply", "flow_test")
 CURVE = ("supply", "pump_curve")
 

@@ -18,7 +18,7 @@ from service.schemas.devices import (
     HeadRegulator,
     HeadValve,
 )
-from service.units.sentence import Measured
+from service.units.sentence import Measured, Sentence
 from service.zones.criteria import COMMON_PRACTICE, PART_DATA
 from service.zones.findings.case import Case, pressure, say
 from service.zones.stage import Stage, device_name
@@ -69,12 +69,19 @@ def _flow_in_range(case: Case, stage: Stage) -> Iterator[Finding]:
         yield say(
             "device-flow-high",
             stage.name,
-            "{value} runs through the {where}, above the {limit} it is made for. Use a larger one or split the zone.",
-            {"value": _flow(most), "limit": _flow(high)},
+            "{value} runs through the {where}, above the {limit} it is made for. Use a larger one or {do}.",
+            {"value": _flow(most), "limit": _flow(high), "do": _ease(stage, too_much_alone=most - stage.others > high)},
             value=_flow(most),
             limit=_flow(high),
             source=PART_DATA,
         )
+
+
+def _ease(stage: Stage, *, too_much_alone: bool) -> Sentence:
+    """What else to do about too much flow through a device, be it the zone's own or that of others beside it."""
+    if too_much_alone:
+        return Sentence("split the zone")
+    return Sentence("do not run the zone while others draw {others} through it", {"others": _flow(stage.others)})
 
 
 def _loss_known(case: Case, stage: Stage) -> Iterator[Finding]:

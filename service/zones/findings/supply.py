@@ -8,7 +8,7 @@ import numpy as np
 
 from service.parts.loss import stated_loss
 from service.schemas.answers import Finding
-from service.units.sentence import Measured
+from service.units.sentence import Measured, Sentence
 from service.zones.criteria import COMMON_PRACTICE, METER_SOURCE, PART_DATA, VELOCITY_SOURCE
 from service.zones.findings.case import Case, pressure, say
 
@@ -54,7 +54,7 @@ def supply_known_so_far(case: Case) -> Iterator[Finding]:
 
 def meter_not_overrun(case: Case) -> Iterator[Finding]:
     """Flow and loss of the meter, whatever else draws water through it at the same time."""
-    meter, flow = case.solved.zone.supply.meter_size, _drawn(case)
+    meter, flow, alone = case.solved.zone.supply.meter_size, _drawn(case), case.solved.clean.flow
     if meter is None:
         return
     usable = case.limits.meter_flow_share * meter.safe_max_flow
@@ -63,24 +63,26 @@ def meter_not_overrun(case: Case) -> Iterator[Finding]:
         yield say(
             "meter-flow-high",
             "water meter",
-            "{value} would run through a meter good for {limit} ({why}), and drip runs long. Split the zone.",
-            {"value": _flow(flow), "limit": _flow(limit), "why": why},
+            "{value} would run through a meter good for {limit} ({why}), and drip runs long. {do}",
+            {"value": _flow(flow), "limit": _flow(limit), "why": why, "do": _do(case, too_much_alone=alone > limit)},
             value=_flow(flow),
             limit=_flow(limit),
             source=METER_SOURCE,
         )
-    loss = stated_loss(meter.loss).at(flow)
+    curve = stated_loss(meter.loss)
+    loss = curve.at(flow)
     most = case.limits.meter_loss_share * case.solved.assembly.no_flow
     if loss > most * (1 + 1e-9):
         yield say(
             "meter-loss-high",
             "water meter",
-            "The meter loses {value} at {flow}, more than {limit} ({share} % of the static pressure). Split the zone.",
+            "The meter loses {value} at {flow}, more than {limit} ({share} % of the static pressure). {do}",
             {
                 "value": pressure(loss),
                 "flow": _flow(flow),
                 "limit": pressure(most),
                 "share": 100 * case.limits.meter_loss_share,
+                "do": _do(case, too_much_alone=curve.at(alone) > most),
             },
             value=pressure(loss),
             limit=pressure(most),
@@ -105,6 +107,13 @@ def service_line_not_too_fast(case: Case) -> Iterator[Finding]:
             limit=most,
             source=VELOCITY_SOURCE,
         )
+
+
+def _do(case: Case, *, too_much_alone: bool) -> Sentence:
+    """What to do about too much flow, be it the zone's own or that of others beside it."""
+    if too_much_alone:
+        return Sentence("Split the zone.")
+    return Sentence("Do not run it while others draw {others}.", {"others": _flow(case.solved.assembly.others)})
 
 
 def _drawn(case: Case) -> float:
