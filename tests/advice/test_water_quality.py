@@ -131,6 +131,12 @@ def test_iron_is_told_with_the_level_of_concern_only_above_it():
     assert "0.5 mg/L" in high.told.said(System.US)
 
 
+@pytest.mark.parametrize(("ph", "told"), [(3.9, False), (4.1, True), (5, True), (7, True)])
+def test_iron_is_of_concern_above_a_ph_of_four(ph, told):
+    note = next(n for n in notes(water(iron=1, ph=ph)) if n.code == "iron").told.said(System.US)
+    assert ("at a pH above 4" in note) is told
+
+
 def test_sulfide_with_iron_is_told_to_fall_out_black():
     told = [note.told.said(System.US) for note in notes(water(iron=0.3, hydrogen_sulfide=0.6))]
     assert any("black" in one for one in told)
