@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 import pytest
@@ -942,3 +943,80 @@ def test_of_very_many_alike_the_farthest_from_their_limit_are_told_and_those_wit
     ]
     assert (left_out.code, left_out.value, left_out.limit) == ("alike-left-out", 30.0, 20.0)
     assert left_out.message.said(System.US).startswith("30 findings of velocity-high were made; the 20 farthest")
+
+
+NO_FIGURE = {
+    "backflow-preventer-missing",
+    "device-loss-unstated",
+    "valve-after-vacuum-breaker",
+    "backflow-curve-falls",
+    "valve-range-unstated",
+    "head-order",
+    "vacuum-breaker-injection",
+    "double-check-injection",
+    "filter-type-unsuited",
+    "lab-values-incomplete",
+}
+NO_LIMIT = {
+    "no-flow",
+    "uphill-feed",
+    "air-relief",
+    "slope-placing",
+    "drain-back",
+    "supply-untested",
+    "regulator-set-high",
+    "surface-tubing",
+    "air-gap-in-line",
+    "hydrogen-sulfide",
+}
+NO_VALUE = {"filter-missing"}
+EITHER = {"vacuum-breaker-low"}
+"""It has a value where the breaker's height is stated."""
+
+
+@pytest.mark.parametrize("row", ROWS, ids=named)
+def test_findings_carry_the_value_and_the_limit_that_there_are(row):
+    for one in asked(row.zone).findings:
+        if one.code not in EITHER:
+            assert (one.value is None) == (one.code in NO_FIGURE | NO_VALUE), one.code
+            assert (one.limit is None) == (one.code in NO_FIGURE | NO_LIMIT), one.code
+
+
+@pytest.mark.parametrize("row", ROWS, ids=named)
+def test_sentences_begin_and_end_as_sentences_do_and_nobody_shouts(row):
+    answer = asked(row.zone)
+    said = [(one.where, one.message) for one in answer.findings]
+    said += [("", one.why) for one in answer.assumed] + [("", one.message) for one in answer.cautions]
+    said += [("", reason) for reason in answer.regulator.reasons]
+    for where, sentence in said:
+        text = sentence.said(System.US)
+        assert text.endswith("."), text
+        assert text.startswith(where + " ") or text[0].isupper() or text[0].isdigit(), text
+        assert not re.search(r"\b[A-Z]{6,}\b", text), text
+        assert "XX" not in text
+
+
+def test_digging_is_cautioned_against_where_pipe_or_a_service_line_is_buried():
+    rigid, tubing = bed(), bed(pipe="tubing-0.5in-600-700")
+    line = {"static_pressure": 64, "service_line": {"pipe": "pvc-sch40-1in", "length": 40}}
+
+    def topics(zone: Json) -> set[str]:
+        return {one.topic for one in ask(zone).cautions}
+
+    assert "digging" in topics(plot(rigid))
+    assert "digging" not in topics(plot(tubing))
+    assert "digging" in topics(plot(tubing, supply=line))
+
+
+@pytest.mark.parametrize(
+    ("more", "tested"),
+    [
+        ({}, False),
+        ({"flow_test": {"flow": 8, "residual_pressure": 51}}, True),
+        ({"meter_size": "0.75in"}, True),
+        ({"service_line": {"pipe": "pvc-sch40-1in", "length": 40}}, True),
+    ],
+)
+def test_any_of_a_test_a_meter_and_a_service_line_says_how_the_supply_drops(more, tested):
+    codes = {one.code for one in ask(plot(supply={"static_pressure": 64, **more})).findings}
+    assert ("supply-untested" in codes) is not tested
