@@ -15,6 +15,7 @@ import subprocess
 import sys
 import tempfile
 import tomllib
+from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
@@ -51,7 +52,17 @@ def main(names: list[str]) -> None:
             mutmut(copy, "none")  # writes the mutants, and finds none of this name to run
             chosen = sample(copy, group)
             mutmut(copy, *chosen)
+            try_again(copy, group, chosen)
             record(copy, group, set(chosen))
+
+
+def try_again(copy: Path, group: Group, chosen: list[str]) -> None:
+    """Try what the quick tests did not see by the slow ones too."""
+    seen = {name: code for mutants in verdicts(copy).values() for name, code in mutants.items()}
+    got_by = [name for name in chosen if seen[name] in SURVIVED | UNSEEN]
+    if got_by:
+        configure(copy, replace(group, leaving_out=()))
+        mutmut(copy, *got_by)
 
 
 def configure(copy: Path, group: Group) -> None:
@@ -62,6 +73,7 @@ def configure(copy: Path, group: Group) -> None:
     if group.leaving_out:
         tests += ["-k", " and ".join(f"not {part}" for part in group.leaving_out)]
     project = copy / "pyproject.toml"
+    subprocess.run(["git", "checkout", "-q", project.name], cwd=copy, check=True)
     # Names of tests are given back to pytest as they stand, which escaped ones do not survive.
     told = project.read_text().replace(
         "xfail_strict", "disable_test_id_escaping_and_forfeit_all_rights_to_community_support = true\nxfail_strict"
