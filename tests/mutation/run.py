@@ -52,17 +52,14 @@ def main(names: list[str]) -> None:
             mutmut(copy, "none")  # writes the mutants, and finds none of this name to run
             chosen = sample(copy, group)
             mutmut(copy, *chosen)
-            try_again(copy, group, chosen)
-            record(copy, group, set(chosen))
-
-
-def try_again(copy: Path, group: Group, chosen: list[str]) -> None:
-    """Try what the quick tests did not see by the slow ones too."""
-    seen = {name: code for mutants in verdicts(copy).values() for name, code in mutants.items()}
-    got_by = [name for name in chosen if seen[name] in SURVIVED | UNSEEN]
-    if got_by:
-        configure(copy, replace(group, leaving_out=()))
-        mutmut(copy, *got_by)
+            found = codes(copy, chosen)
+            got_by = [name for name, code in found.items() if code in SURVIVED | UNSEEN]
+            if got_by and group.leaving_out:
+                # What the quick tests do not see is tried by the slow ones too; mutmut forgets the rest over it.
+                configure(copy, replace(group, leaving_out=()))
+                mutmut(copy, *got_by)
+                found |= codes(copy, got_by)
+            record(copy, found)
 
 
 def configure(copy: Path, group: Group) -> None:
@@ -100,6 +97,12 @@ def verdicts(copy: Path) -> dict[str, dict[str, int | None]]:
     }
 
 
+def codes(copy: Path, mutants: list[str]) -> dict[str, int]:
+    """Exit codes of those of these mutants that were tried."""
+    every = {name: code for module in verdicts(copy).values() for name, code in module.items()}
+    return {name: code for name in mutants if (code := every[name]) is not None}
+
+
 def sample(copy: Path, group: Group) -> list[str]:
     """The mutants to try."""
     chosen: list[str] = []
@@ -110,13 +113,13 @@ def sample(copy: Path, group: Group) -> list[str]:
     return chosen
 
 
-def record(copy: Path, group: Group, chosen: set[str]) -> None:
+def record(copy: Path, found: dict[str, int]) -> None:
     """Write the counts of every module, and print the faults that nothing sees and nothing argues."""
     argued = tomllib.loads((Path(__file__).parent / "argued.toml").read_text())
     scores: dict[str, Any] = json.loads(SCORES.read_text()) if SCORES.exists() else {}
     scores = {"tool": f"mutmut {version('mutmut')}", "seed": SEED, "modules": scores.get("modules", {})}
     for module, mutants in verdicts(copy).items():
-        tried = {name: code for name, code in mutants.items() if name in chosen and code is not None}
+        tried = {name: found[name] for name in mutants if name in found}
         if not tried:
             continue
         changes = [change(copy, name) for name, code in tried.items() if code in SURVIVED | UNSEEN]
