@@ -195,3 +195,25 @@ def test_an_operators_part_is_listed_found_and_used(tmp_path):
     assert answer.status_code == 200
     plain = asker(Settings())("GET", LATERAL, params={**LINE, "pipe": "pe-shop"})
     assert plain.status_code == 422
+
+
+def test_a_line_loses_by_the_law_that_is_asked_for(ask):
+    """Ten emitters of 2 gal/h on 0.5 in. pipe: 10.67 L Q^1.852 / (C^1.852 D^4.8704) of each stretch, added up."""
+    bore, smoothness = 0.622 * 0.0254, 150
+    flows = [2 * number * 3.785411784e-3 / 3600 for number in range(10, 0, -1)]
+    lengths = [4 * 0.3048, *[8 * 0.3048] * 9]
+    head = sum(
+        10.67 * length * flow**1.852 / (smoothness**1.852 * bore**4.8704)
+        for length, flow in zip(lengths, flows, strict=True)
+    )
+    pipe = {"inside_diameter": 0.622, "material": "pe", "hazen_williams_c": smoothness}
+    emitter = {"flow": 2, "pressure_range": [8, 50]}
+    body = {
+        "inlet_pressure": 25,
+        "run": {"pipe": pipe, "length": 80, "outlets": {"emitter": emitter, "spacing": 8, "first_at": 4}},
+        "options": {"friction": "hazen_williams"},
+    }
+    answer = ask("POST", LATERAL, json=body).json()
+    assert answer["friction_loss"] == pytest.approx(head * 998.2 * 9.80665 / 6894.757, rel=1e-3)
+    smooth = ask("POST", LATERAL, json={**body, "options": {}}).json()
+    assert smooth["friction_loss"] != pytest.approx(answer["friction_loss"], rel=1e-3)
