@@ -45,12 +45,13 @@ def clean_when(filters: Sequence[FilterInPlace]) -> Sentence:
 def _when(one: FilterInPlace, where: str, which: str) -> Sentence:
     if one.kind == "separator":
         return Sentence("Drain the separator of its sand from time to time: no gauge tells when.")
-    facts: dict[str, Measured | str] = {"which": which, "where": where}
+    facts: dict[str, Measured | Sentence | str] = {"which": which, "where": where}
     if one.allowance and one.clean_loss is not None:
         told = "Clean{which} when gauges before and after {where} differ by {at} at this flow, {more} more than clean."
         facts |= {
             "at": Measured(one.clean_loss + one.allowance, "pressure"),
-            "more": Measured(one.allowance, "pressure"),
+            # A sentence of its own, so that a clean loss of next to nothing does not lend the sum six digits.
+            "more": Sentence("{rise}", _rise(one.allowance)),
         }
         return Sentence(told, facts)
     told = "Clean{which} when the difference of gauges before and after {where} has grown by {rise}."

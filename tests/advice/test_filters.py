@@ -272,6 +272,13 @@ def test_each_of_several_filters_has_gauges_of_its_own():
     )
 
 
+def test_a_clean_loss_of_next_to_nothing_is_not_told_to_six_digits():
+    """Two outlets of 1 gph: 4 (0.033/8)² = 0.00007 psi, and 3 when due."""
+    few = [{"at": 10, "emitter": STEADY}, {"at": 20, "emitter": STEADY}]
+    told = ask(plot(bed(outlets=few))).filter.clean_when.said(System.US)
+    assert "differ by 3 psi at this flow, 3 psi more than clean" in told
+
+
 def test_two_filters_of_one_name_are_told_apart():
     told = of_head(FILTER, FILTER).clean_when.said(System.US)
     assert "Clean the filter (1 of 2) when" in told

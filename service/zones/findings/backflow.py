@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from service.schemas.answers import Finding, Severity
 from service.schemas.devices import HeadBackflowPreventer, HeadInjector, HeadValve
-from service.units.sentence import Measured
+from service.units.sentence import Measured, Sentence
 from service.zones.criteria import (
     ATMOSPHERIC_VACUUM_BREAKER_HEIGHT,
     BACKFLOW_SOURCE,
@@ -26,6 +26,9 @@ INJECTION_SOURCE = (
     "utility pages on cross connection of irrigation, citing AWWA and IAPMO; Washington Administrative Code "
     "16-202-310; the local authority decides"
 )
+
+STRICTER = Sentence(", and some codes ask for {height}", {"height": length(PRESSURE_VACUUM_BREAKER_HEIGHT)})
+"""Of atmospheric vacuum breakers. BACKFLOW_SOURCE."""
 
 CONNECTED = frozenset({"municipal", "well", "sandy_well"})
 """Sources that also supply people, or may: water must not come back to them. Common practice, no source."""
@@ -60,8 +63,12 @@ def breakers_high_enough(case: Case) -> Iterator[Finding]:
                 "vacuum-breaker-low",
                 device_name(device),
                 "The {where} states no height; it must stand {least} above the zone inlet, which is {limit} above the "
-                "highest pipe or outlet. See that it does; the local authority decides.",
-                {"least": length(highest + needed), "limit": length(needed)},
+                "highest pipe or outlet. See that it does; the local authority decides{stricter}.",
+                {
+                    "least": length(highest + needed),
+                    "limit": length(needed),
+                    "stricter": STRICTER if kind == "atmospheric" else "",
+                },
                 limit=length(needed),
                 severity=Severity.CAUTION,
                 source=BACKFLOW_SOURCE,
@@ -72,12 +79,13 @@ def breakers_high_enough(case: Case) -> Iterator[Finding]:
                 device_name(device),
                 "The {where} stands {value} {side} the highest pipe or outlet, which lies {highest} above the zone "
                 "inlet; it must stand at least {limit} above that. "
-                "Raise it, or use a reduced-pressure assembly; the local authority decides.",
+                "Raise it, or use a reduced-pressure assembly; the local authority decides{stricter}.",
                 {
                     "value": length(abs(height - highest)),
                     "side": "below" if height < highest else "above",
                     "highest": length(highest),
                     "limit": length(needed),
+                    "stricter": STRICTER if kind == "atmospheric" else "",
                 },
                 value=length(height - highest),
                 limit=length(needed),
