@@ -1,6 +1,6 @@
 """One fault of each kind that a zone can have, for the page that explains the kind."""
 
-from service.takeoff.faults import NoPrices, TooDear, TooManyRunsInJob
+from service.takeoff.faults import JobTooLarge, NoPrices, TooDear
 from service.units.dimensions import FOOT
 from service.units.sentence import Measured, Sentence
 from service.zones.faults import (
@@ -43,5 +43,5 @@ FAULT_EXAMPLES: tuple[ZoneFault, ...] = (
     TooManyOutlets(("runs", 2), count=160_000, largest=160_000, limit=100_000),
     NoPrices("labour"),
     TooDear(limit="10,000,000,000,000 USD"),
-    TooManyRunsInJob(140, count=201_520, limit=200_000),
+    JobTooLarge(("zones", 140), what="runs, copies counted", count=201_520, limit=200_000),
 )

@@ -73,7 +73,7 @@ async def get_part(
 ) -> Response:
     """A part by its id."""
     try:
-        part = find_family(part_id) or catalogue.get(None, part_id)
+        part = find_family(part_id, asked.units) or catalogue.get(None, part_id)
     except UnknownPart as unknown:
         told = UnknownPart(None, nearest_items(part_id) or unknown.nearest)
         fault = FieldError(pointer=pointer("path", ["id"]), detail=str(told), accepted=told.accepted)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from service.units.sentence import Sentence
+
 Section = Literal["pipe", "fittings", "outlets", "head", "wiring", "site", "consumables"]
 """Where in a list a part stands."""
 
@@ -20,7 +22,7 @@ class Item:
     """A part to be bought, or a piece of work to be paid for."""
 
     id: str
-    name: str
+    name: Sentence
     section: Section
     source: str
     by_length: bool = False
@@ -28,3 +30,9 @@ class Item:
     packages: tuple[float, ...] = ()  # what it comes in: pieces, or lengths [m]; empty: one by one, or any length
     joints: int | None = None  # how many joints one lasts for, for what joints use up
     tax_class: TaxClass = "materials"
+    in_sticks: bool = False  # whether its lengths are rigid, so that what is priced by the length is bought in them
+
+    @property
+    def line(self) -> str:
+        """Section and id: what tells its line in a list from others."""
+        return f"{self.section}:{self.id}"

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from difflib import SequenceMatcher, get_close_matches
 from itertools import takewhile
 
 from service.parts.catalogue import NEAREST, Catalogue, catalogue_in_use
 from service.parts.item import Item
+from service.parts.materials import FLEXIBLE
 from service.parts.models import Emitter, Part, Pipe
 from service.parts.pipe import Joining, PipeKind
-from service.parts.sundry import MOST_SIZES, families, family_id, find_sundry, sundry
+from service.parts.sundry import MOST_SIZES, NAME, called, families, family_id, find_sundry, sundry
 from service.parts.trade_sizes import (
     apart,
     flow_size,
@@ -20,6 +22,7 @@ from service.parts.trade_sizes import (
     said,
     trade_size,
 )
+from service.units.sentence import Sentence
 
 WITH = "-with-"
 """Between the id of tubing and that of the emitters inside it: such dripline is one part."""
@@ -54,7 +57,15 @@ def pipe_item(pipe: Pipe) -> Item:
     """Pipe or tubing, without what stands on it."""
     if pipe.id is None:
         return sundry(family_id("described-pipe", pipe.material), millimetres(pipe.inside_diameter))
-    return Item(id=pipe.id, name=pipe.name, section="pipe", source=pipe.source, by_length=True, packages=pipe.lengths)
+    return Item(
+        id=pipe.id,
+        name=called(pipe.name),
+        section="pipe",
+        source=pipe.source,
+        by_length=True,
+        packages=pipe.lengths,
+        in_sticks=pipe.material not in FLEXIBLE,
+    )
 
 
 def emitter_item(emitter: Emitter) -> Item:
@@ -62,7 +73,7 @@ def emitter_item(emitter: Emitter) -> Item:
     if emitter.id is None:
         rated = () if emitter.at_pressure is None else (pressure_size(emitter.at_pressure),)
         return sundry("emitter-as-described", flow_size(emitter.flow), *rated)
-    return Item(id=emitter.id, name=emitter.name, section="outlets", source=emitter.source)
+    return Item(id=emitter.id, name=called(emitter.name), section="outlets", source=emitter.source)
 
 
 def dripline_item(pipe: Pipe, emitter: Emitter, spacing: float) -> Item:
@@ -73,7 +84,10 @@ def dripline_item(pipe: Pipe, emitter: Emitter, spacing: float) -> Item:
 def _dripline(tubing: Item, emitter: Item, spacing: str) -> Item:
     return Item(
         id=f"{tubing.id}{WITH}{emitter.id}-{spacing}",
-        name=f"{tubing.name}, every {said(spacing)} with {emitter.name[:1].lower()}{emitter.name[1:]}",
+        name=Sentence(
+            "{tubing}, every {spacing} with {emitter}",
+            {"tubing": tubing.name, "spacing": said(spacing), "emitter": _within_a_name(emitter.name)},
+        ),
         section="pipe",
         source=f"tubing: {tubing.source}; emitters: {emitter.source}",
         by_length=True,
@@ -81,9 +95,15 @@ def _dripline(tubing: Item, emitter: Item, spacing: str) -> Item:
     )
 
 
+def _within_a_name(name: Sentence) -> Sentence:
+    """A name as it stands within another, without its capital."""
+    words = str(name.facts[NAME])
+    return replace(name, facts={**name.facts, NAME: words[:1].lower() + words[1:]})
+
+
 def device_item(part: Part) -> Item:
     """A device of the catalogue."""
-    return Item(id=part.id or "", name=part.name, section="head", source=part.source)
+    return Item(id=part.id or "", name=called(part.name), section="head", source=part.source)
 
 
 def find_item(part_id: str) -> Item | None:

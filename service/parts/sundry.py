@@ -6,7 +6,9 @@ So a price book can name a part in any size, of which there are too many to list
 
 from __future__ import annotations
 
+import re
 import tomllib
+import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache, lru_cache
 from importlib import resources
@@ -22,8 +24,9 @@ from service.parts.materials import Material
 from service.parts.part import Source
 from service.parts.pipe import Joining
 from service.parts.trade_sizes import is_size, said
-from service.units.dimensions import FOOT
+from service.units.dimensions import FOOT, System
 from service.units.model import Maybe, Model
+from service.units.sentence import Measured, Sentence
 from service.units.text import Name, PartId
 
 JOININGS: tuple[Joining, ...] = get_args(Joining)
@@ -43,6 +46,15 @@ Variants = Literal["joining", "joinings", "material", "backflow", "filter"]
 
 MOST_SIZES = 3
 
+CALLED = "-called-"
+"""Between the id of a part that is told apart by its name alone and that name."""
+
+LONGEST_SLUG = 60
+"""Characters of a name in an id. [-]"""
+
+NAME = "name"
+"""What a part is called without its sizes, among the facts of its name."""
+
 
 class Sundry(Model):
     """A family of parts as the data files write it."""
@@ -60,6 +72,12 @@ class Sundry(Model):
     unit: Unit = "each"
     packages: tuple[Annotated[float, Field(gt=0)], ...] = ()
     """What it comes in: pieces, or lengths in feet. One by one, or in any length, if there are none."""
+
+    named: bool = False
+    """Whether what the caller calls it tells one from another."""
+
+    in_sticks: bool = False
+    """Whether its lengths are rigid."""
 
     joints: Maybe[int] = None
     """How many joints one lasts for, if joints use it up."""
@@ -82,19 +100,36 @@ def family_id(family: str, variant: str = "") -> str:
     return f"{family}-{_slug(variant)}" if variant else family
 
 
-@lru_cache(maxsize=4096)
-def sundry(family: str, *sizes: str) -> Item:
-    """A part of a family in a size; `family` is the id of the family, its variant included.
+def called(name: str, *more: Measured | str) -> Sentence:
+    """The name of a part, with sizes or what else tells it apart behind it."""
+    sizes = {f"size_{place}": size for place, size in enumerate(more)}
+    told = " × ".join(f"{{{size}}}" for size in sizes)
+    return Sentence(f"{{{NAME}}}, {told}" if sizes else f"{{{NAME}}}", {NAME: name, **sizes})
 
-    >>> sundry("reducing-tee-barbed", "0.75in", "17mm").name
+
+def slug(name: str) -> str:
+    """A name as ids carry it: its Latin letters and its digits.
+
+    >>> slug("Flow sensor (2 in)")
+    'flow-sensor-2-in'
+    """
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return "-".join(re.findall(r"[a-z0-9]+", plain))[:LONGEST_SLUG].strip("-")
+
+
+@lru_cache(maxsize=4096)
+def sundry(family: str, *sizes: str, name: str = "") -> Item:
+    """A part of a family in a size; `family` is the id of the family, its variant included, `name` a slug.
+
+    >>> sundry("reducing-tee-barbed", "0.75in", "17mm").name.said(System.US)
     'Reducing tee, run by branch, barbed, 0.75 in × 17 mm'
     """
     kind = families()[family]
     if len(sizes) > kind.sizes or not all(map(is_size, sizes)):
         raise ValueError(f"{family} does not come in {sizes}")
     return Item(
-        id="-".join((family, *sizes)),
-        name=", ".join((kind.name, " × ".join(map(said, sizes)))) if sizes else kind.name,
+        id="-".join((family, *sizes)) + (f"{CALLED}{name}" if name else ""),
+        name=called(f"{kind.name}: {name.replace('-', ' ')}" if name else kind.name, *map(said, sizes)),
         section=kind.section,
         by_length=kind.sold_by == "length",
         unit=kind.unit,
@@ -102,28 +137,39 @@ def sundry(family: str, *sizes: str) -> Item:
         joints=kind.joints,
         tax_class=kind.tax_class,
         source=kind.source,
+        in_sticks=kind.in_sticks,
     )
 
 
 def find_sundry(part_id: str) -> Item | None:
     """The part that an id names, if it is that of a sundry."""
-    words = part_id.split("-")
+    sized, joint, name = part_id.partition(CALLED)
+    if joint and slug(name) != name:
+        return None
+    words = sized.split("-")
     for count in range(min(MOST_SIZES, len(words) - 1) + 1):
         family, sizes = "-".join(words[: len(words) - count]), words[len(words) - count :]
         kind = families().get(family)
         # A family that has sizes is no part without one.
         if kind is not None and (count > 0) == (kind.sizes > 0) and count <= kind.sizes and all(map(is_size, sizes)):
-            return sundry(family, *sizes)
+            return sundry(family, *sizes, name=name) if kind.named or not joint else None
     return None
 
 
-def find_family(part_id: str) -> Sundry | None:
+def find_family(part_id: str, system: System) -> Sundry | None:
     """The family that an id names, or a part of one as a family without sizes."""
     part = find_sundry(part_id)
     if part is None or part_id in families():
         return families().get(part_id)
     sold_by: Literal["piece", "length"] = "length" if part.by_length else "piece"
-    return Sundry(id=part.id, name=part.name, section=part.section, sold_by=sold_by, unit=part.unit, source=part.source)
+    return Sundry(
+        id=part.id,
+        name=part.name.said(system),
+        section=part.section,
+        sold_by=sold_by,
+        unit=part.unit,
+        source=part.source,
+    )
 
 
 @cache

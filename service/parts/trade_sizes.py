@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import re
 
-from service.units.dimensions import GALLON, HOUR, INCH, System, from_si
+from service.units.dimensions import GALLON, HOUR, INCH, System, from_si, to_si
+from service.units.sentence import Measured
 
 _TOKEN = re.compile(r"(\d+(?:\.\d+)?)(in|mm|psi|gph|mesh|um)")
 
-_LABELS = {"in": "in", "mm": "mm", "psi": "psi", "gph": "gph", "mesh": "mesh", "um": "µm"}
+_LABELS = {"in": "in", "mm": "mm", "mesh": "mesh", "um": "µm"}
+
+_MEASURED = {"psi": "pressure", "gph": "outlet_flow"}
+"""Dimensions of what is no size of trade."""
 
 WHOLE = 1e-6
 """Share by which a size may miss a whole number and still be one: what a conversion of units leaves. [-]"""
@@ -32,14 +36,19 @@ def is_size(text: str) -> bool:
     return _TOKEN.fullmatch(text) is not None
 
 
-def said(size: str) -> str:
-    """A size for reading.
+def said(size: str) -> str | Measured:
+    """A size for reading: a pressure or a flow in the reader's unit, what trade calls a size as trade does.
 
     >>> said("0.75in"), said("100um")
     ('0.75 in', '100 µm')
     """
     match = _TOKEN.fullmatch(size)
-    return f"{match[1]} {_LABELS[match[2]]}" if match else size
+    if match is None:
+        return size
+    dimension = _MEASURED.get(match[2])
+    if dimension is not None:
+        return Measured(to_si(float(match[1]), dimension, System.US), dimension)
+    return f"{match[1]} {_LABELS[match[2]]}"
 
 
 def trade_size(nominal: str | None, bore: float) -> str:

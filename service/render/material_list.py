@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from service.render.rounding import fixed
 from service.schemas.currencies import CURRENCIES
+from service.takeoff.lines import plural
 from service.takeoff.rules import COMMON_PRACTICE
 from service.units.sentence import figure
 
@@ -14,6 +17,12 @@ Document = Mapping[str, Any]
 
 Remark = tuple[str, str, str]
 """What it is about, what is said, and why where that is said too."""
+
+OF_JOINTS = frozenset({"joints", "coil_end_joints"})
+"""Rules that say themselves how much they count."""
+
+HOUR_DECIMALS, LEAST_HOURS = 2, 0.05
+"""Decimals of hours, and how few are told more finely. [-, h]"""
 
 MOST_ZONES = 8
 """Zones that a printed table has columns for. [-]"""
@@ -47,6 +56,7 @@ class PrintedLine:
     quantity: str
     unit: str
     buy: str
+    prices: str  # of each package, in the order in which they are bought
     amount: str  # empty where there are no prices or none for this part
     reasons: Sequence[Reason]
 
@@ -80,6 +90,11 @@ class Section:
     title: str
     lines: Sequence[PrintedLine]
     amount: str
+
+
+def _price(amount: float) -> str:
+    """The price of a package, with two decimals at least."""
+    return f"{amount:,.2f}" if round(amount, 2) == amount else f"{amount:,.4f}".rstrip("0")
 
 
 class MaterialList:
@@ -135,16 +150,22 @@ class MaterialList:
             part=line["part"],
             description=line["description"],
             quantity=figure(line["quantity"]),
-            unit="" if line["unit"] == "each" else line["unit"],
+            unit=self._unit(line, line["quantity"]),
             buy=line["buy"],
+            prices=" + ".join(_price(each["price"]) for each in line["packages"] if "price" in each),
             amount=self.money(line.get("amount")),
             reasons=[self._reason(line, reason) for reason in line["reasons"]],
         )
 
+    def _unit(self, line: Document, quantity: float) -> str:
+        """What a quantity of a line is counted by, as it is printed behind a figure."""
+        if line["unit"] in {"each", self.document["units"]["length"]}:
+            return "" if line["unit"] == "each" else str(line["unit"])
+        return f"{line['unit']}{plural(math.ceil(quantity))}"
+
     def _reason(self, line: Document, reason: Document) -> Reason:
-        # A rule about joints says itself how many there are.
-        unit = "" if line["unit"] == "each" else f" {line['unit']}"
-        count = "" if reason["rule"] == "joints" else f"{figure(reason['count'])}{unit}: "
+        unit = self._unit(line, reason["count"])
+        count = "" if reason["rule"] in OF_JOINTS else f"{figure(reason['count'])} {unit}".rstrip() + ": "
         return Reason(count, reason["says"], reason["source"] == self.habit)
 
     @property
@@ -154,11 +175,12 @@ class MaterialList:
 
     def _task(self, task: Document) -> PrintedTask:
         per = task["per"].removesuffix("_length").replace("_", " ")
-        unit = "" if task["unit"] == "each" else f" {task['unit']}"
-        much = "once" if per == "job" else f"{figure(task['count'])}{unit} {per}"
-        return PrintedTask(
-            task["task"], much, f"{task['hours']:.2f}", self.money(task["rate"]), self.money(task["amount"])
-        )
+        if task["unit"] == "each":
+            much = "once" if per == "job" else f"{figure(task['count'])} {per}{plural(task['count'])}"
+        else:
+            much = f"{figure(task['count'])} {task['unit']} {per}"
+        hours = fixed(task["hours"], HOUR_DECIMALS) if task["hours"] >= LEAST_HOURS else figure(task["hours"])
+        return PrintedTask(task["task"], much, hours, self.money(task["rate"]), self.money(task["amount"]))
 
     @property
     def sums(self) -> Iterator[tuple[str, str, str]]:
@@ -200,8 +222,11 @@ class MaterialList:
     @property
     def range(self) -> str:
         """From how little to how much it may come."""
-        ends = (self.totals or {}).get("range")
-        return f"{self.money(ends['low'])} to {self.money(ends['high'])} {self.currency}" if ends else ""
+        if self.totals is None or "range" not in self.totals:
+            return ""
+        ends = self.totals["range"]
+        told = f"With all that is uncertain: {self.money(ends['low'])} to {self.money(ends['high'])} {self.currency}"
+        return f"{told}." if self.totals["complete"] else f"{told}, without the lines that have no price."
 
     @property
     def zones(self) -> Sequence[str]:
@@ -210,10 +235,15 @@ class MaterialList:
         return zones if 1 < len(zones) <= MOST_ZONES else []
 
     @property
+    def too_many_zones(self) -> str:
+        """Where each zone's share is found instead, where there are too many for columns."""
+        many = len(self.document["zones"])
+        return f"For {many} zones ask for format=csv and table=by_zone." if many > MOST_ZONES else ""
+
+    @property
     def by_zone(self) -> Iterator[tuple[str, str, Sequence[str]]]:
         """What each zone needs of each part, without spares: part, unit, one figure for each zone."""
         for line in self.document["lines"]:
             needs = {each["zone"]: figure(each["quantity"]) for each in line["by_zone"]}
             if needs:
-                unit = "" if line["unit"] == "each" else line["unit"]
-                yield line["part"], unit, [needs.get(zone, "") for zone in self.zones]
+                yield line["part"], self._unit(line, 2), [needs.get(zone, "") for zone in self.zones]

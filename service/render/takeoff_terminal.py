@@ -87,7 +87,7 @@ class Report:
         if not totals["complete"]:
             yield from paragraph(self._inked(totals["says"], "caution"), self.width, first=INDENT)
         if self.list.range:
-            yield from paragraph(f"With all that is uncertain: {self.list.range}", self.width, first=INDENT)
+            yield from paragraph(self.list.range, self.width, first=INDENT)
         for told in (totals["formula"], totals["rounding"]):
             yield from paragraph(told, self.width, first=INDENT)
 

@@ -42,7 +42,8 @@ class Installation(Model):
     """How a zone is put in, as far as its pipes do not say so."""
 
     controller_distance: Maybe[Length] = None
-    """Length of wire run from the valves to the controller. No wire is counted if left out."""
+    """Length of wire run from the valves to the controller. No wire is counted if left out. A valve that zones share is
+    wired once, over the longest way that any of them states."""
 
     trench_length: Maybe[Length] = None
     """Length of trench to dig."""

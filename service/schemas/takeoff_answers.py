@@ -84,7 +84,7 @@ class Line(Answer):
     part: PartWord
     """Id that a price book prices it by."""
 
-    description: Long
+    description: Said
     unit: Word
     """What it is counted by: each, can, …, or the unit of length."""
 

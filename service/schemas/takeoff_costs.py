@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from service.schemas.money import NOUGHT_BY_DEFAULT, Hours, Percent, Price, Within
-from service.schemas.takeoff_prices import TaxClassName
+from service.schemas.takeoff_prices import MOST_CLASSES, TaxClassName
 from service.units.lists import Items
 from service.units.model import Maybe, Model
 from service.units.text import Name
@@ -60,7 +60,7 @@ class Labour(Model):
 class Tax(Model):
     """Taxes by class of line."""
 
-    rates: Annotated[dict[TaxClassName, Percent], Field(min_length=1, max_length=50)]
+    rates: Annotated[dict[TaxClassName, Percent], Field(min_length=1, max_length=MOST_CLASSES)]
     """Rate of each class in percent: `materials`, `work`, `labour`, `minimum_charge` or a class of the price book."""
 
     base: Literal["price", "cost"] = "price"

@@ -16,9 +16,13 @@ from service.schemas.money import NOUGHT_BY_DEFAULT, Currency, DecimalNumber, Pr
 from service.units.lists import Items
 from service.units.model import Maybe, Model, UnitModel
 from service.units.refusal import Refusal, read_along, refuse
+from service.units.sentence import Sentence
 from service.units.text import Text
 
 MOST_PRICES = 10_000
+
+MOST_CLASSES = 50
+"""Tax classes that prices may name, and that may have a rate. [-]"""
 
 LONGEST_ID = 250
 """Characters of the id of a part, dripline having two ids in one. [-]"""
@@ -140,3 +144,11 @@ class PriceBook(UnitModel):
 
     uncertainty: Annotated[Within, NOUGHT_BY_DEFAULT] = Decimal(0)
     """How far prices may be off either way, in percent."""
+
+    @model_validator(mode="after")
+    def _has_few_classes(self) -> Self:
+        classes = {price.tax_class for price in self.parts.values() if price.tax_class is not None}
+        if len(classes) > MOST_CLASSES:
+            told = Sentence("The prices name {count} tax classes.", {"count": len(classes)})
+            refuse("PriceBook", [Refusal(("parts",), told, f"at most {MOST_CLASSES} classes in all")])
+        return self

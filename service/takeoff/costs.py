@@ -18,8 +18,8 @@ HUNDRED = Decimal(100)
 LABOUR, MINIMUM = "labour", "minimum_charge"
 """Tax classes of what is no part."""
 
-HOUR_DECIMALS = 2
-"""Decimals of hours and of the lengths that they are reckoned from. [-]"""
+LENGTH_DIGITS = 12
+"""Digits of a length that hours are reckoned from. [-] 640.0000000000001 ft is a 640 that came through a sum."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +88,7 @@ def tasks_done(job: TakeoffJob, work: Mapping[str, float], decimals: int) -> lis
 
 def _done(task: Task, rate: Decimal, work: Mapping[str, float], system: System, decimals: int) -> Done:
     amount = work_amount(task.per, work, system)
-    hours = rounded(amount * task.hours, HOUR_DECIMALS)
+    hours = amount * task.hours
     own = rate if task.rate is None else task.rate
     return Done(task, amount, hours, own, rounded(hours * own, decimals))
 
@@ -100,8 +100,7 @@ def work_amount(driver: str, work: Mapping[str, float], system: System) -> Decim
     amount = work.get(driver, 0.0)
     if driver not in LENGTHS:
         return Decimal(round(amount))
-    # Twelve digits first: 640.0000000000001 ft is a 640 that came through a sum.
-    return rounded(Decimal(f"{from_si(amount, 'length', system):.12g}"), HOUR_DECIMALS)
+    return Decimal(f"{from_si(amount, 'length', system):.{LENGTH_DIGITS}g}")
 
 
 def sums(job: TakeoffJob, costs: Iterable[Cost], decimals: int, end: Literal["as_is", "low", "high"] = "as_is") -> Sums:
@@ -140,9 +139,14 @@ def _class_sum(
 
 def formula(job: TakeoffJob) -> str:
     """How the price of the job follows from its cost."""
+    least = ", at least the minimum charge" if job.minimum_charge else ""
+    return f"price = {_of_cost(job)}{least}"
+
+
+def _of_cost(job: TakeoffJob) -> str:
     before = "cost" if not job.overhead else f"cost × (1 + {job.overhead.normalize():f} % overhead)"
     if job.margin is not None:
-        return f"price = {before} / (1 - {job.margin.normalize():f} % margin)"
+        return f"{before} / (1 - {job.margin.normalize():f} % margin)"
     if job.markup:
-        return f"price = {before} × (1 + {job.markup.normalize():f} % markup)"
-    return f"price = {before}"
+        return f"{before} × (1 + {job.markup.normalize():f} % markup)"
+    return before

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import get_args
 
 from service.parts.item import Item
 from service.parts.pipe import PipeKind
 from service.parts.trade_sizes import thread_for
-from service.schemas.devices import HeadDevice
 from service.schemas.takeoff import JobZone, TakeoffJob
 from service.takeoff.head import count_head
 from service.takeoff.outlets import count_outlets
 from service.takeoff.pipework import count_pipework
-from service.takeoff.site import count_consumables, count_site
+from service.takeoff.shared import Own
+from service.takeoff.site import count_site
 from service.takeoff.tally import Tally
 from service.takeoff.ways import thread
 from service.zones.instances import Plan
@@ -24,16 +23,15 @@ LEAST_HEAD = "0.75in"
 """Smallest thread of a head. Common practice, no source."""
 
 
-def count_zone(job: TakeoffJob, zone: JobZone, plan: Plan, devices: Sequence[HeadDevice]) -> Tally:
-    """Everything a zone takes; `devices` are those of its head that are its own."""
+def count_zone(job: TakeoffJob, zone: JobZone, plan: Plan, own: Own) -> Tally:
+    """Everything a zone takes, of what zones share only what is its own."""
     tally = Tally()
     size = tally.head_size = job.head_size or head_size(plan)
     tally.runs = len(plan.instances)
     count_pipework(plan, head=thread(size), allowances=job.allowances, tally=tally)
     count_outlets(plan, job.allowances, tally)
-    count_head(devices, size, frost=job.frost, allowances=job.allowances, tally=tally)
-    count_site(zone.installation, plan.runs, tally)
-    count_consumables(tally)
+    count_head(own.devices, size, frost=job.frost, allowances=job.allowances, tally=tally)
+    count_site(zone.installation, plan.runs, own.wired, tally)
     tally.work["zone"] += 1
     tally.work["length"] += sum(tally.work[f"{kind}_length"] for kind in KINDS)
     tally.work["fitting"] += sum(amount for (part, _), amount in tally.amounts.items() if is_fitting(tally.items[part]))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.units.sentence import Sentence
-from service.zones.faults import ZoneFault
+from service.zones.faults import Where, ZoneFault
 
 
 class NoPrices(ZoneFault):
@@ -36,20 +36,21 @@ class TooDear(ZoneFault):
         )
 
 
-class TooManyRunsInJob(ZoneFault):
-    """The zones of the job have more runs together, copies counted, than this service takes in one job."""
+class JobTooLarge(ZoneFault):
+    """The zones of the job together have more runs, or take more kinds of parts, than one job may have."""
 
     slug = "job-too-large"
-    title = "The job has too many runs"
+    title = "The job is too large"
     mend = "Send the job in parts; quantities of the parts add up, packages are then rounded up in each."
 
-    def __init__(self, zone: int, *, count: int, limit: int) -> None:
+    def __init__(self, where: Where, *, what: str, count: int, limit: int) -> None:
+        facts: dict[str, str | int] = {"count": count, "what": what, "limit": limit}
         super().__init__(
-            ("zones", zone),
-            Sentence("With this zone and its copies the job has {count} runs.", {"count": count}),
-            Sentence("at most {limit} runs in a job, copies counted", {"limit": limit}),
+            where,
+            Sentence("The zones up to here have {count} {what}.", facts),
+            Sentence("in a job at most {limit} {what}", facts),
         )
 
 
-FAULTS: tuple[type[ZoneFault], ...] = (NoPrices, TooDear, TooManyRunsInJob)
+FAULTS: tuple[type[ZoneFault], ...] = (NoPrices, TooDear, JobTooLarge)
 """Every class of fault of a job, one page each."""

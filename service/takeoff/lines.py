@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from typing import get_args
 
@@ -12,7 +13,9 @@ from service.parts.item import Item, Section
 from service.parts.sundry import sundry
 from service.schemas.slopes import ROUNDING
 from service.schemas.takeoff_allowances import Allowances
-from service.takeoff.tally import Tally
+from service.takeoff.joints import taken
+from service.takeoff.tally import Place, Tally
+from service.takeoff.ways import EndToEnd
 from service.units.sentence import Measured, Sentence
 
 SECTIONS: tuple[Section, ...] = get_args(Section)
@@ -63,14 +66,16 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Whole:
-    """The tallies of all zones taken together."""
+    """The tallies of all zones taken together. Parts go by their line."""
 
     items: Mapping[str, Item]
-    amounts: Mapping[str, Mapping[str, float]]  # by id, then by rule
-    by_zone: Mapping[str, Sequence[tuple[int, float]]]  # by id
+    amounts: Mapping[str, Mapping[str, float]]  # by line, then by rule
+    by_zone: Mapping[str, Sequence[tuple[int, float]]]
     kinds: Mapping[str, str]
-    couplings: Mapping[str, Item]
+    joined: Mapping[str, EndToEnd]
     within: Mapping[str, float]
+    places: Mapping[str, Place]
+    described: Mapping[str, AbstractSet[Hashable]]
     work: Mapping[str, float]
 
     @classmethod
@@ -78,68 +83,94 @@ class Whole:
         """The sum of these tallies."""
         items: dict[str, Item] = {}
         kinds: dict[str, str] = {}
-        couplings: dict[str, Item] = {}
+        joined: dict[str, EndToEnd] = {}
+        places: dict[str, Place] = {}
         amounts: defaultdict[str, defaultdict[str, float]] = defaultdict(lambda: defaultdict(float))
         by_zone: defaultdict[str, list[tuple[int, float]]] = defaultdict(list)
         within: defaultdict[str, float] = defaultdict(float)
+        described: defaultdict[str, set[Hashable]] = defaultdict(set)
         work: defaultdict[str, float] = defaultdict(float)
         for zone, tally in enumerate(tallies):
             items |= tally.items
-            couplings |= tally.couplings
+            joined |= tally.joined
             kinds = {**tally.kinds, **kinds}
+            places |= {line: min(place, places.get(line, place)) for line, place in tally.places.items()}
             own: defaultdict[str, float] = defaultdict(float)
-            for (part, rule), amount in tally.amounts.items():
-                amounts[part][rule] += amount
-                own[part] += amount
-            for part, amount in own.items():
-                by_zone[part].append((zone, amount))
-            for part, count in tally.within.items():
-                within[part] += count
+            for (line, rule), amount in tally.amounts.items():
+                amounts[line][rule] += amount
+                own[line] += amount
+            for line, amount in own.items():
+                by_zone[line].append((zone, amount))
+            for line, count in tally.within.items():
+                within[line] += count
+            for line, written in tally.described.items():
+                described[line] |= written
             for driver, amount in tally.work.items():
                 work[driver] += amount
-        return cls(items, amounts, by_zone, kinds, couplings, within, work)
+        return cls(items, amounts, by_zone, kinds, joined, within, places, described, work)
 
 
 def make_lines(whole: Whole, allowances: Allowances) -> dict[str, Line]:
-    """A line for each part, by id, with all allowances but those that depend on the packages bought."""
+    """Every line, by id, with all allowances but those that depend on the packages bought."""
     facts = _facts(allowances)
     lines = {}
-    for part, item in whole.items.items():
-        counts = [Count(rule, amount, facts.get(rule, {})) for rule, amount in whole.amounts[part].items()]
-        if item.joints:
-            counts = [
-                Count("joints", each.amount, {"joints": round(each.amount), "lasts": item.joints}) for each in counts
-            ]
-        line = Line(item, counts, list(whole.by_zone[part]))
-        line.counts += _spares(line, whole.kinds.get(part, ""), allowances)
-        lines[part] = line
+    for name, item in whole.items.items():
+        counts = [
+            Count(rule, amount, lasting(item, amount) if item.joints else facts.get(rule, {}))
+            for rule, amount in whole.amounts[name].items()
+        ]
+        line = Line(item, counts, list(whole.by_zone[name]))
+        line.counts += _spares(line, whole.kinds.get(name, ""), allowances)
+        lines[name] = line
     holes = round(whole.work.get("hole", 0))
     plugs = _rounded_up(holes, allowances.hole_plugs)
     if plugs:
-        count = Count("plugs", plugs, {"share": allowances.hole_plugs, "holes": holes}, spare=True)
-        lines["hole-plug"] = Line(sundry("hole-plug"), [count], [])
+        told: Facts = {"share": allowances.hole_plugs, "holes": holes, "s": plural(holes)}
+        plug = sundry("hole-plug")
+        lines[plug.line] = Line(plug, [Count("plugs", plugs, told, spare=True)], [])
     return lines
 
 
-def add_coil_ends(lines: dict[str, Line], whole: Whole, pieces: Mapping[str, int]) -> list[str]:
-    """Add a coupling for each coil or stick bought after the first; returns the parts that it is added to.
+def lasting(item: Item, joints: float) -> Facts:
+    """What the rule for what joints use up is told with."""
+    return {"joints": round(joints), "s": plural(round(joints)), "unit": item.unit, "lasts": item.joints or 0}
 
-    `pieces` tells by part how many coils or sticks are bought.
+
+def plural(count: int) -> str:
+    """What a word for so many ends in."""
+    return "" if count == 1 else "s"
+
+
+def add_coil_ends(lines: dict[str, Line], whole: Whole, pieces: Mapping[str, int]) -> set[str]:
+    """Add what joins coils and sticks bought after the first, and what its joints take; returns the lines that change.
+
+    `pieces` tells by line how many coils or sticks are bought.
     """
-    wanted: defaultdict[str, float] = defaultdict(float)
-    for part, coupling in whole.couplings.items():
-        wanted[coupling.id] += max(0, pieces[part] - 1 - whole.within.get(part, 0))
-    items = {coupling.id: coupling for coupling in whole.couplings.values()}
-    added = [part for part, amount in wanted.items() if amount]
-    for part in added:
-        line = lines.setdefault(part, Line(items[part], [], []))
-        line.counts.append(Count("coil_ends", wanted[part], spare=True))
-    return added
+    changed: set[str] = set()
+
+    def add(item: Item, rule: str, amount: float) -> None:
+        line = lines.setdefault(item.line, Line(item, [], []))
+        before = [count.amount for count in line.counts if count.rule == rule]
+        line.counts = [count for count in line.counts if count.rule != rule]
+        amount += sum(before)
+        line.counts.append(Count(rule, amount, lasting(item, amount) if item.joints else {}, spare=True))
+        changed.add(item.line)
+
+    for name, joined in whole.joined.items():
+        ends = max(0, pieces[name] - 1 - whole.within.get(name, 0))
+        if ends:
+            add(joined.coupling, "coil_ends", ends)
+            for item, _ in taken(joined.way) if joined.way is not None else ():
+                add(item, "coil_end_joints" if item.joints else "coil_end_clamps", 2 * ends)
+    return changed
 
 
-def in_order(lines: Mapping[str, Line]) -> list[Line]:
-    """Lines by section and part."""
-    return sorted(lines.values(), key=lambda line: (SECTIONS.index(line.item.section), line.item.id))
+def in_order(lines: Mapping[str, Line], places: Mapping[str, Place]) -> list[Line]:
+    """Lines by section and part; those of heads as these are put together."""
+    return sorted(
+        lines.values(),
+        key=lambda line: (SECTIONS.index(line.item.section), places.get(line.item.line, ()), line.item.id),
+    )
 
 
 def _facts(allowances: Allowances) -> dict[str, Facts]:

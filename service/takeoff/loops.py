@@ -1,67 +1,110 @@
-"""Closed loops of a zone: where each has its lowest and its highest junction."""
+"""Closed loops of a zone: where each is lowest and highest, and where its runs go over crests."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import count, pairwise
 
 import numpy as np
 
+from service.takeoff.crests import prominence, turning_points
 from service.units.dimensions import FOOT
 from service.zones.instances import Plan
 from service.zones.junctions import SAME_PLACE, Junctions
 
 SLOPED = FOOT
-"""Climb within a loop from which its highest place wants air relief. [m] Common practice, no source."""
+"""Climb within a loop from which its highest place wants air relief, and a crest of its own. [m] Common practice, no
+source."""
 
 LEVEL = 1e-3
 """Heights closer than this are one height. [m]"""
 
 
 @dataclass(frozen=True, slots=True)
+class Spot:
+    """A place where a valve may stand."""
+
+    junction: int  # a number of its own where it is none
+    height: float  # [m]
+    within: tuple[int, float] | None = None  # instance and place along it, where runs meet nowhere near [m]
+    crest: float = 0.0  # how far the run falls from it on both sides [m]
+
+
+@dataclass(frozen=True, slots=True)
 class Loop:
     """Pipes that water can run round, however many meshes they have."""
 
-    lowest: int  # junction
-    highest: int
-    climb: float  # from lowest to highest [m]
+    lowest: Spot
+    aired: tuple[Spot, ...]  # where air gathers
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    """Pipe between two junctions, and the places between where it turns up or down."""
+
+    one: int
+    other: int
+    turns: Sequence[Spot]
 
 
 def loops(plan: Plan, junctions: Junctions, meeting: Callable[[int], int]) -> list[Loop]:
     """The loops of a zone; `meeting` tells how many ends of pipe meet at a junction.
 
-    Of junctions at one height that counts where the fewest ends meet, for a valve is to have room there, and of those
-    the last laid, which lies farthest from the inlet.
+    Of places at one height a junction comes before one within a run, that where the fewest ends meet before others,
+    for a valve is to have room there, and of those the last laid, which lies farthest from the inlet.
     """
     if all(instance.closes_to is None for instance in plan.instances):
         return []
-    links, height = _links(plan, junctions)
+    spans, heights = _spans(plan, junctions)
     found = []
-    for members in _rings(links):
-        level = {junction: round(height[junction] / LEVEL) for junction in members}
-        lowest = min(members, key=lambda junction: (level[junction], meeting(junction), -junction))
-        highest = max(members, key=lambda junction: (level[junction], -meeting(junction), junction))
-        found.append(Loop(lowest, highest, height[highest] - height[lowest]))
+    for members, around in _rings([(span.one, span.other) for span in spans]):
+        spots = [Spot(junction, heights[junction]) for junction in members]
+        spots += [turn for link in around for turn in spans[link].turns]
+
+        def room(spot: Spot) -> tuple[bool, int, int]:
+            return spot.within is not None, 0 if spot.within else meeting(spot.junction), -spot.junction
+
+        lowest = min(spots, key=lambda spot: (round(spot.height / LEVEL), *room(spot)))
+        highest = min(spots, key=lambda spot: (-round(spot.height / LEVEL), *room(spot)))
+        aired = {highest: None} if highest.height - lowest.height > SLOPED else {}
+        aired |= {spot: None for spot in spots if spot.crest > SLOPED}
+        found.append(Loop(lowest, tuple(aired)))
     return found
 
 
-def _links(plan: Plan, junctions: Junctions) -> tuple[list[tuple[int, int]], dict[int, float]]:
+def _spans(plan: Plan, junctions: Junctions) -> tuple[list[_Span], dict[int, float]]:
     """Pipe between each two junctions, and the height of every junction. [m]"""
-    links: list[tuple[int, int]] = []
-    height = {0: 0.0}
+    spans: list[_Span] = []
+    heights = {0: 0.0}
+    own_number = count(len(junctions))
     for number, instance in enumerate(plan.instances):
-        places = sorted(junctions.along(number).items())
-        height.setdefault(junctions.start(instance), instance.start_elevation)
-        heights = plan.elevation(number, np.array([place * SAME_PLACE for place, _ in places])).tolist()
-        height.update((junction, level) for (_, junction), level in zip(places, heights, strict=True))
-        links += pairwise((junctions.start(instance), *(junction for _, junction in places)))
-    return links, height
+        along = junctions.along(number)
+        places = [0.0, *(place * SAME_PLACE for place in sorted(along))]
+        met = [junctions.start(instance), *(along[place] for place in sorted(along))]
+        levels = plan.elevation(number, np.array(places)).tolist()
+        for junction, level in zip(met, levels, strict=True):
+            heights.setdefault(junction, level)
+        for (one, other), (start, end) in zip(pairwise(met), pairwise(places), strict=True):
+            profile = _profile(plan, number, start, end) if plan.run(number).ground else ()
+            turns = [
+                Spot(next(own_number), profile[turn][1], (number, profile[turn][0]), prominence(profile, turn))
+                for turn in turning_points(profile)
+            ]
+            spans.append(_Span(one, other, turns))
+    return spans, heights
 
 
-def _rings(links: Sequence[tuple[int, int]]) -> Iterator[set[int]]:
-    """Junctions that hang together even if any one link is cut, in groups."""
+def _profile(plan: Plan, instance: int, start: float, end: float) -> list[tuple[float, float]]:
+    """Places from one to another along a pipe and their heights, all knots between included. [m]"""
+    knots = plan.run(instance).knots[0]
+    at = np.array([start, *knots[(knots > start) & (knots < end)], end])
+    return list(zip(at.tolist(), plan.elevation(instance, at).tolist(), strict=True))
+
+
+def _rings(links: Sequence[tuple[int, int]]) -> Iterator[tuple[set[int], list[int]]]:
+    """Junctions that hang together even if any one link is cut, in groups, with the links between them."""
     at: defaultdict[int, list[tuple[int, int]]] = defaultdict(list)  # other end and link, by junction
     for link, (one, other) in enumerate(links):
         at[one].append((other, link))
@@ -71,7 +114,7 @@ def _rings(links: Sequence[tuple[int, int]]) -> Iterator[set[int]]:
     for start, links_there in at.items():
         ring = _reached(start, at, cut, seen)
         if len(ring) > 1 or any(other == start and link not in cut for other, link in links_there):
-            yield ring
+            yield ring, sorted({link for junction in ring for _, link in at[junction]} - cut)
 
 
 def _reached(start: int, at: dict[int, list[tuple[int, int]]], cut: set[int], seen: set[int]) -> set[int]:

@@ -7,9 +7,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import lru_cache
+from itertools import pairwise
 
 from service.parts.item import Item
-from service.takeoff.ways import Way, adapter, fitting, reducer
+from service.takeoff.ways import Way, alike, change, fitting, steps
 
 
 class Part(IntEnum):
@@ -54,76 +55,78 @@ def meeting(ends: Iterable[End]) -> Meeting:
     return tuple(sorted(ends, key=lambda end: end.part))
 
 
+def hanging(met: Meeting) -> Meeting:
+    """Those of a meeting that are no part of it: small tubes, each in a hole of its own beside the fittings.
+
+    There must be a larger pipe for them to hang in.
+    """
+    tubes = tuple(end for end in met if end.way.hangs and end.part in {Part.LEAVES, Part.JOINS})
+    return tubes if any(not end.way.hangs and end.part in _PIPES for end in met) else ()
+
+
+_PIPES = frozenset({Part.PASSES, Part.ENDS, Part.LEAVES, Part.JOINS})
+
+
 @lru_cache(maxsize=4096)
 def joint(met: Meeting) -> Joint:
     """The fittings of a meeting. Most meetings of a zone are alike, so each kind is worked out once."""
+    if len(met) == 1:
+        return Joint((), ())  # a pipe that nothing meets but small tubes
     legs = [end.way for end in met for _ in range(end.count)]
     return _of_two(*met) if len(legs) == 2 else _of_many(legs, main=_main(met, legs), passed=_passed(met))
 
 
 def _of_two(first: End, second: End) -> Joint:
     here, there = first.way, second.way
-    alike = _alike(here, there)
     pieces, ends = [], []
-    if second.aside or alike:
+    if second.aside or alike(here, there):
         kind, rule = ("elbow", "turn") if second.aside else ("coupling", "straight")
         pieces.append((fitting(kind, here), rule))
-        ends += [here, there if alike else here]
-    if not alike:
-        pieces.append(_change(here, there))
-        ends += [here, there]
+        ends += [here, there if alike(here, there) else here]
+    for one, other in pairwise(steps(here, there)):
+        pieces.append(change(one, other))
+        ends += [one, other]
     return Joint(tuple(pieces), tuple(ends))
 
 
 def _of_many(legs: Sequence[Way], *, main: Way, passed: bool) -> Joint:
     """Bodies of crosses and tees in the size of the main, and what fits the other pipes to them."""
     crosses, tees = divmod(len(legs) - 2, 2)
-    branches = _branches(legs, main) if crosses + tees == 1 else []
+    ways = [steps(main, leg) for leg in legs]
+    branches = _branches(ways, main) if crosses + tees == 1 else []
     body = "cross" if crosses else "tee"
     rule = {1: "branch" if passed else "meeting", 2: "crossing"}.get(2 * crosses + tees, "manifold")
     if branches:
-        pieces = [(fitting(f"reducing-{body}", main, legs[branches[0]]), rule)]
+        pieces = [(fitting(f"reducing-{body}", main, ways[branches[0]][1]), rule)]
     else:
         pieces = [(fitting("cross", main), rule)] * crosses + [(fitting("tee", main), rule)] * tees
     ends = [main, main] * (crosses + tees - 1)
-    for place, leg in enumerate(legs):
-        if place in branches or _alike(leg, main):
-            ends.append(leg)
-        else:
-            pieces.append(_change(main, leg))
-            ends += [main, main, leg]
+    for place, way in enumerate(ways):
+        onward = way[1:] if place in branches else way
+        ends.append(onward[0])
+        for one, other in pairwise(onward):
+            pieces.append(change(one, other))
+            ends += [one, other]
     return Joint(tuple(pieces), tuple(ends))
 
 
-def _branches(legs: Sequence[Way], main: Way) -> list[int]:
-    """Legs in one other size that a reducing tee (one) or a reducing cross (two) takes itself."""
-    wanted = len(legs) - 2
-    other = [place for place, leg in enumerate(legs) if leg.joining == main.joining and leg.size != main.size]
+def _branches(ways: Sequence[Sequence[Way]], main: Way) -> list[int]:
+    """Legs whose first step is to one other size: a reducing tee (one leg) or a reducing cross (two) takes it."""
+    wanted = len(ways) - 2
+    other = [place for place, way in enumerate(ways) if len(way) > 1 and way[1].joining == main.joining]
     for place in other:
-        same = [each for each in other if legs[each].size == legs[place].size]
+        same = [each for each in other if ways[each][1].size == ways[place][1].size]
         if len(same) >= wanted:
             return same[:wanted]
     return []
 
 
 def _main(met: Meeting, legs: Sequence[Way]) -> Way:
-    """The pipe that the fitting is chosen for: one that passes, else the widest of the commonest way of joining."""
-    passing = [end.way for end in met if end.part is Part.PASSES]
-    if passing:
-        return passing[0]
-    joining = Counter(leg.joining for leg in legs).most_common(1)[0][0]  # of equals the first, which feeds the others
+    """The pipe that the fitting is chosen for: the widest of those joined as one that passes, else as most are."""
+    commonest = Counter(leg.joining for leg in legs).most_common(1)[0][0]  # of equals the first, which feeds the others
+    joining = next((end.way.joining for end in met if end.part is Part.PASSES), commonest)
     return max((leg for leg in legs if leg.joining == joining), key=lambda leg: leg.bore)
 
 
 def _passed(met: Meeting) -> bool:
     return any(end.part is Part.PASSES for end in met)
-
-
-def _change(one: Way, other: Way) -> tuple[Item, str]:
-    if one.joining == other.joining:
-        return reducer(one, other), "size_change"
-    return adapter(one, other), "joining_change"
-
-
-def _alike(one: Way, other: Way) -> bool:
-    return (one.joining, one.size) == (other.joining, other.size)

@@ -6,12 +6,12 @@ import numpy as np
 
 from service.parts.listed import emitter_item, pipe_item
 from service.parts.sundry import sundry
-from service.schemas.outlets import OutletKind
+from service.schemas.outlets import OutletKind, Tube
 from service.schemas.runs import Run
 from service.schemas.takeoff_allowances import Allowances
-from service.takeoff.pipework import is_dripline
+from service.takeoff.pipework import count_saddles, hang, is_dripline
 from service.takeoff.tally import Tally
-from service.takeoff.ways import way_of
+from service.takeoff.ways import Way, way_of
 from service.zones.instances import Plan
 
 
@@ -30,19 +30,28 @@ def _count_kind(run: Run, kind: OutletKind, count: int, allowances: Allowances, 
     if is_dripline(run, kind):
         return
     tally.work["set_outlet"] += count
-    tally.add(emitter_item(kind.emitter), "outlet", count)
+    emitter = emitter_item(kind.emitter)
+    tally.add(emitter, "outlet", count)
+    if kind.emitter.id is None:
+        tally.described[emitter.line].add(kind.emitter)
     pipe = way_of(run.pipe)
-    if not pipe.punched:
-        tally.add(sundry("outlet-saddle", pipe.size), "drilled_hole", count)
-    else:
-        tally.work["hole"] += count
-        if kind.tube is not None:
-            tally.add(sundry("barbed-connector", way_of(kind.tube.pipe).size), "hole", count)
     if kind.tube is not None:
-        item = pipe_item(kind.tube.pipe)
-        tally.add(item, "small_tube", kind.tube.length * count)
-        tally.kinds.setdefault(item.id, "small_tubing")
-        tally.work["small_tubing_length"] += kind.tube.length * count
-        if allowances.outlet_stakes:
-            tally.add(sundry("outlet-stake", way_of(kind.tube.pipe).size), "outlet_stake", count)
-            tally.work["stake"] += count
+        _count_tubes(kind.tube, pipe, count, allowances, tally)
+    elif pipe.punched:
+        tally.work["hole"] += count
+    else:
+        count_saddles(tally, pipe, "drilled_hole", count)
+
+
+def _count_tubes(tube: Tube, pipe: Way, count: int, allowances: Allowances, tally: Tally) -> None:
+    """Count the small tubes between a pipe and its outlets."""
+    way, item = way_of(tube.pipe), pipe_item(tube.pipe)
+    hang(tally, pipe, way, count)
+    tally.add(item, "small_tube", tube.length * count)
+    if tube.pipe.id is None:
+        tally.described[item.line].add(tube.pipe)
+    tally.kinds.setdefault(item.line, "small_tubing")
+    tally.work["small_tubing_length"] += tube.length * count
+    if allowances.outlet_stakes:
+        tally.add(sundry("outlet-stake", way.size), "outlet_stake", count)
+        tally.work["stake"] += count

@@ -5,8 +5,8 @@ round. Two facts keep it small:
 
 * Let b be the size of the package with the lowest price for its size. Among any b other packages some have sizes that
   sum to a multiple of b (by the pigeonhole principle on the remainders of partial sums), and packages of size b do the
-  same for no more. So some cheapest mix holds fewer than b others, and all but `b × largest` of a large need is covered
-  by packages of size b.
+  same for no more. So some cheapest mix holds fewer than b others, and all but `b × largest other` of a large need is
+  covered by packages of size b.
 * What is left is a table of least costs for every sum of sizes. Taking in one more kind of package is a running minimum
   along every column of the table written in rows of that size, which numpy does at a stroke.
 """
@@ -22,9 +22,12 @@ from functools import reduce
 import numpy as np
 from numpy.typing import NDArray
 
-LARGEST_TABLE = 1_000_000
-"""Part of a need that is covered by the table. [-] More would be wanted only by kilometres of pipe in lengths that
-have no common measure, such as 99.97 ft beside 30.01 ft."""
+LARGEST_TABLE = 200_000
+"""Entries of the table of one need. [-] More would be wanted only by lengths that have no common measure, such as
+99.97 ft beside 30.01 ft."""
+
+TABLES_OF_JOB = 4_000_000
+"""Entries of the tables of all needs of a job together. [-] A second's work."""
 
 _BEYOND_ANY_COST = 2**62
 
@@ -37,13 +40,19 @@ class Offer:
     cost: int  # in the grain of money, nought or more
 
 
-def cheapest_mix(need: int, offers: Sequence[Offer]) -> list[int]:
+def share_of(needs: int) -> int:
+    """Largest table for each of so many needs of one job."""
+    return min(LARGEST_TABLE, TABLES_OF_JOB // max(needs, 1))
+
+
+def cheapest_mix(need: int, offers: Sequence[Offer], largest: int = LARGEST_TABLE) -> list[int]:
     """How many packages of each offer to buy.
 
     Parameters
     ----------
     need : to be covered, in the same grain as the sizes.
     offers : one at least.
+    largest : entries that the table may have.
 
     Returns
     -------
@@ -51,8 +60,9 @@ def cheapest_mix(need: int, offers: Sequence[Offer]) -> list[int]:
 
     Notes
     -----
-    Costs of 1 each give the fewest packages. Where the table would be too large, only the last `LARGEST_TABLE` of the
-    need is free to be covered by any mix: the cost is then within that of one package of the least.
+    Costs of 1 each give the fewest packages. Where the table would be too large, only the last of the need is free to
+    be covered by any mix, or in the extreme by packages of one more size: the cost is then within that of one package
+    of the least.
 
     Examples
     --------
@@ -68,10 +78,21 @@ def cheapest_mix(need: int, offers: Sequence[Offer]) -> list[int]:
     costs = [offer.cost for offer in offers]
     least = -(-need // measure)
     best = min(range(len(sizes)), key=lambda place: (Fraction(costs[place], sizes[place]), -sizes[place]))
-    bulk = max(0, least - min(sizes[best] * max(sizes), LARGEST_TABLE)) // sizes[best]
-    counts = _covered(least - bulk * sizes[best], sizes, costs)
+    # The table goes on beyond the need by one package, and the part of the need in it may be longer by one of the best.
+    free = sizes[best] * max((size for place, size in enumerate(sizes) if place != best), default=1)
+    room = largest - max(sizes) - sizes[best]
+    bulk = max(0, least - min(free, max(room, 0))) // sizes[best]
+    rest = least - bulk * sizes[best]
+    counts = _covered(rest, sizes, costs) if rest + max(sizes) <= largest else _by_one_size(rest, sizes, costs)
     counts[best] += bulk
     return counts
+
+
+def _by_one_size(need: int, sizes: Sequence[int], costs: Sequence[int]) -> list[int]:
+    """Counts of the cheapest cover by packages of one size."""
+    many = [-(-need // size) for size in sizes]
+    place = min(range(len(sizes)), key=lambda each: (many[each] * costs[each], many[each] * sizes[each]))
+    return [many[each] if each == place else 0 for each in range(len(sizes))]
 
 
 def _covered(need: int, sizes: Sequence[int], costs: Sequence[int]) -> list[int]:

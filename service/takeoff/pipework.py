@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
+from collections.abc import Sequence
 from functools import cache
 
 from service.parts.item import Item
 from service.parts.listed import KINDS_WITH_STAKES, dripline_item, pipe_item
-from service.parts.models import Pipe
 from service.parts.sundry import sundry
 from service.schemas.outlets import EvenOutlets, OutletKind
 from service.schemas.runs import Run
 from service.schemas.slopes import ROUNDING
 from service.schemas.takeoff_allowances import Allowances
-from service.takeoff.loops import SLOPED, loops
-from service.takeoff.meetings import End, Meeting, Part, joint, meeting
-from service.takeoff.tally import Tally
-from service.takeoff.ways import Way, fitting, thread, way_of
+from service.takeoff.joints import count_joints
+from service.takeoff.loops import loops
+from service.takeoff.meetings import End, Meeting, Part, hanging, joint, meeting
+from service.takeoff.tally import Inside, Tally
+from service.takeoff.ways import EndToEnd, Way, adapter, fitting, thread, way_of
 from service.zones.instances import Plan
 from service.zones.junctions import Junctions, place_of
 
@@ -43,10 +44,17 @@ def count_pipework(plan: Plan, *, head: Way, allowances: Allowances, tally: Tall
     junctions = Junctions(plan)
     met = _ends(plan, junctions, ways)
     met[0].append(End(Part.FED_BY, head))
+    dead = Counter(
+        ways[instance.run]
+        for number, instance in enumerate(plan.instances)
+        if place_of(plan.runs[instance.run].length) not in junctions.along(number)
+    )
+    dead += _count_hanging(met, tally)
     _count_loops(plan, junctions, met, allowances, tally)
     for each, times in Counter(map(meeting, met.values())).items():
         _count_meeting(each, times, tally)
-    _count_dead_ends(plan, junctions, ways, allowances, tally)
+    for way, times in dead.items():
+        _count_dead_ends(way, times, allowances, tally)
 
 
 def is_dripline(run: Run, kind: OutletKind) -> bool:
@@ -62,40 +70,52 @@ def run_item(run: Run) -> Item:
     return pipe_item(run.pipe)
 
 
-def joints_within(length: float, pipe: Pipe) -> int:
-    """Joints between the lengths that a run [m] is made of, at the least."""
-    return math.ceil(length / max(pipe.lengths) * (1 - ROUNDING)) - 1 if pipe.lengths else 0
+def joints_within(length: float, lengths: Sequence[float]) -> int:
+    """Joints in a length [m] of what is sold in these lengths [m], at the least."""
+    return math.ceil(length / max(lengths) * (1 - ROUNDING)) - 1 if lengths else 0
 
 
-def count_joints(tally: Tally, way: Way, times: int) -> None:
-    """Count the ends of fittings in a way of joining, and the clamps on them."""
-    tally.joints[way.joining] += times
-    tally.work["joint"] += times
-    if way.clamped:
-        tally.add(sundry("clamp", way.size), "insert_clamp", times)
+def hang(tally: Tally, pipe: Way, tube: Way, times: int) -> None:
+    """Count what small tubes hang in the wall of a pipe by."""
+    if pipe.punched:
+        tally.work["hole"] += times
+        tally.add(sundry("barbed-connector", tube.size), "hole", times)
+    else:
+        count_saddles(tally, pipe, "drilled_hole", times)
+        tally.add(adapter(TAP, tube), "saddle_tube", times)
+        count_joints(tally, tube, times)
+
+
+def count_saddles(tally: Tally, pipe: Way, rule: str, times: int) -> None:
+    """Count saddles on rigid pipe, and the thread of what is screwed into each."""
+    tally.add(sundry("outlet-saddle", pipe.size), rule, times)
+    count_joints(tally, TAP, times)
 
 
 def count_tap(tally: Tally, way: Way, rule: str, times: int = 1) -> None:
-    """Count taps for a gauge on pipe."""
+    """Count taps for a gauge on pipe. A small tube has no room for one."""
+    if way.hangs:
+        return
     if way.punched:
         tally.add(sundry("pressure-tap-barbed"), rule, times)
         tally.work["hole"] += times
     else:
-        tally.add(sundry("outlet-saddle", way.size), rule, times)
+        count_saddles(tally, way, rule, times)
         tally.add(sundry("pressure-tap", TAP.size), rule, times)
-        count_joints(tally, TAP, times)
 
 
 def _count_run(run: Run, way: Way, copies: int, tally: Tally) -> None:
     item = run_item(run)
     inside = item.id != pipe_item(run.pipe).id
     tally.add(item, "emitters_inside" if inside else "along", run.length * copies)
-    tally.kinds[item.id] = run.pipe.kind
-    tally.couplings[item.id] = fitting("coupling", way)
+    if run.pipe.id is None:
+        tally.described[item.line].add(run.pipe)
+    tally.kinds[item.line] = run.pipe.kind
     tally.work[f"{run.pipe.kind}_length"] += run.length * copies
-    within = joints_within(run.length, run.pipe) * copies
-    tally.within[item.id] += within
-    tally.add(fitting("coupling", way), "length_joint", within)
+    joined = tally.joined[item.line] = EndToEnd(fitting("coupling", way), way)
+    within = joints_within(run.length, run.pipe.lengths) * copies
+    tally.within[item.line] += within
+    tally.add(joined.coupling, "length_joint", within)
     count_joints(tally, way, 2 * within)
     for name, number in run.fittings.items():
         if name in LISTED:
@@ -137,19 +157,42 @@ def _ends(plan: Plan, junctions: Junctions, ways: list[Way]) -> defaultdict[int,
     return met
 
 
+def _count_hanging(met: dict[int, list[End]], tally: Tally) -> Counter[Way]:
+    """Take small tubes out of the meetings and count what they hang in; the pipes whose ends are left alone there."""
+    alone: Counter[Way] = Counter()
+    if not any(end.way.hangs for ends in met.values() for end in ends):
+        return alone
+    for junction, ends in met.items():
+        tubes = hanging(meeting(ends))
+        if not tubes:
+            continue
+        rest = meeting(end for end in ends if end not in tubes)
+        pipe = next(end.way for end in rest if end.part is not Part.FED_BY)
+        for tube, times in Counter(end.way for end in tubes).items():
+            hang(tally, pipe, tube, times)
+        met[junction] = list(rest)
+        if rest[0].part is Part.ENDS and len(rest) == 1:
+            alone[pipe] += 1
+    return alone
+
+
 def _count_loops(
     plan: Plan, junctions: Junctions, met: dict[int, list[End]], allowances: Allowances, tally: Tally
 ) -> None:
+    flush, relief = sundry("flush-valve", RELIEF.size), sundry("air-relief-valve", RELIEF.size)
     for loop in loops(plan, junctions, lambda junction: sum(end.count for end in met[junction])):
-        pipe = met[loop.lowest][0].way
-        tally.add(sundry("flush-valve", RELIEF.size), "loop_flush")
-        met[loop.lowest].append(End(Part.HANGS, RELIEF))
+        valves = [(loop.lowest, flush, "loop_flush"), *((spot, relief, "loop_air") for spot in loop.aired)]
+        for spot, valve, rule in valves:
+            tally.add(valve, rule)
+            if spot.within is not None:
+                instance, at = spot.within
+                run = plan.instances[instance].run
+                met[spot.junction] = [End(Part.PASSES, way_of(plan.runs[run].pipe))]
+                tally.inside[Inside(valve.line, run, at)] += 1
+            met[spot.junction].append(End(Part.HANGS, RELIEF))
         tally.work["end"] += 1
         if allowances.pressure_taps == "ends":
-            count_tap(tally, pipe, "end_tap")
-        if loop.climb > SLOPED:
-            tally.add(sundry("air-relief-valve", RELIEF.size), "loop_air")
-            met[loop.highest].append(End(Part.HANGS, RELIEF))
+            count_tap(tally, met[loop.lowest.junction][0].way, "end_tap")
 
 
 def _count_meeting(met: Meeting, times: int, tally: Tally) -> None:
@@ -160,15 +203,9 @@ def _count_meeting(met: Meeting, times: int, tally: Tally) -> None:
         count_joints(tally, way, times)
 
 
-def _count_dead_ends(plan: Plan, junctions: Junctions, ways: list[Way], allowances: Allowances, tally: Tally) -> None:
-    dead = Counter(
-        instance.run
-        for number, instance in enumerate(plan.instances)
-        if place_of(plan.runs[instance.run].length) not in junctions.along(number)
-    )
-    for run, times in dead.items():
-        tally.add(fitting("flush-cap", ways[run]), "line_end", times)
-        count_joints(tally, ways[run], times)
-        tally.work["end"] += times
-        if allowances.pressure_taps == "ends":
-            count_tap(tally, ways[run], "end_tap", times)
+def _count_dead_ends(way: Way, times: int, allowances: Allowances, tally: Tally) -> None:
+    tally.add(fitting("flush-cap", way), "line_end", times)
+    count_joints(tally, way, times)
+    tally.work["end"] += times
+    if allowances.pressure_taps == "ends":
+        count_tap(tally, way, "end_tap", times)

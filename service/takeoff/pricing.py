@@ -32,15 +32,15 @@ class Priced:
     """The money of a job as answers hold it."""
 
     book: PriceBook
-    amounts: Mapping[str, Decimal]  # by part, rounded
-    unpriced: Sequence[str]
+    amounts: Mapping[str, Decimal]  # by line, rounded
+    unpriced: list[str]
     classes: Sequence[str]
     labour: list[told.LabourLine]
     totals: told.Totals
 
-    def amount_of(self, part: str) -> float | None:
-        """What a part costs."""
-        return float(self.amounts[part]) if part in self.amounts else None
+    def amount_of(self, item: Item) -> float | None:
+        """What the line of a part costs."""
+        return float(self.amounts[item.line]) if item.line in self.amounts else None
 
     def class_of(self, item: Item) -> str:
         """The tax class of a part."""
@@ -58,21 +58,21 @@ def price_job(
 ) -> Priced:
     """Price the lines and the labour of a job and sum them up."""
     decimals = CURRENCIES[book.currency]
-    exact = {line.item.id: bought[line.item.id].amount for line in lines}
-    amounts = {part: rounded(amount, decimals) for part, amount in exact.items() if amount is not None}
+    exact = {line.item.line: bought[line.item.line].amount for line in lines}
+    amounts = {line: rounded(amount, decimals) for line, amount in exact.items() if amount is not None}
     done = tasks_done(job, work, decimals)
     costs = [
-        *(_of_part(job, book, line.item, amounts[line.item.id]) for line in lines if line.item.id in amounts),
+        *(_of_part(job, book, line.item, amounts[line.item.line]) for line in lines if line.item.line in amounts),
         *(_of_task(job, task) for task in done),
     ]
-    unpriced = [part for part, amount in exact.items() if amount is None]
+    unpriced = [line.item for line in lines if exact[line.item.line] is None]
     summed = sums(job, costs, decimals)
     if sums(job, costs, decimals, "high").total > DEAREST:
         raise ZoneFaults([TooDear(limit=f"{DEAREST:,} {book.currency}")])
     return Priced(
         book=book,
         amounts=amounts,
-        unpriced=unpriced,
+        unpriced=list(dict.fromkeys(item.id for item in unpriced)),
         classes=[each.tax_class for each in summed.classes],
         labour=[_labour_line(task, job) for task in done],
         totals=_totals(job, book, costs, summed, unpriced=len(unpriced), lines=len(lines)),
@@ -136,7 +136,7 @@ def _totals(
         total=float(summed.total),
         range=told.Range(**ends) if ends else None,
         formula=formula(job),
-        rounding=f"Each amount is rounded to {smallest}, half of it up; totals are sums of rounded amounts.",
+        rounding=f"Each amount is rounded once, to {smallest} and halves up; totals are sums of rounded amounts.",
         by_class=[
             told.ClassTotals(
                 tax_class=each.tax_class,

@@ -12,11 +12,14 @@ from service.schemas.devices import HeadBackflowPreventer, HeadInjector
 from service.schemas.takeoff import TakeoffJob
 from service.schemas.takeoff_answers import Allowance, Note
 from service.schemas.takeoff_costs import Tax
-from service.schemas.takeoff_prices import PriceBook
-from service.takeoff.lines import Line
+from service.takeoff.lines import Facts, Line, Whole
 from service.takeoff.rules import COMMON_PRACTICE
 from service.takeoff.tally import Tally
+from service.takeoff.ways import SIZES
 from service.units.sentence import Measured, Sentence
+
+NAMED_UNUSED = 5
+"""Prices without a use that are named. [-] A book of the house has thousands."""
 
 
 def assumed(job: TakeoffJob, tallies: Sequence[Tally]) -> list[Assumed]:
@@ -41,8 +44,12 @@ def _assumed(what: str, value: str, why: str) -> Assumed:
 
 def _heads(job: TakeoffJob, tallies: Sequence[Tally]) -> Iterator[Assumed]:
     if job.head_size is None:
-        sizes = sorted({said(tally.head_size) for tally in tallies})
-        yield _assumed("head_size", ", ".join(sizes), "The widest pipe that leaves a head, 0.75 in at least.")
+        sizes = sorted({tally.head_size for tally in tallies}, key=SIZES.index)
+        yield _assumed(
+            "head_size",
+            ", ".join(str(said(size)) for size in sizes),
+            "The widest pipe that leaves a head, 0.75 in at least.",
+        )
     headless = sum(not zone.head for zone in job.zones)
     if headless:
         yield _assumed(
@@ -84,9 +91,17 @@ def _value(value: object) -> Sentence:
     return Sentence("{value} %", {"value": value}) if isinstance(value, float) else Sentence(str(value))
 
 
-def notes(job: TakeoffJob, lines: Sequence[Line], book: PriceBook | None, classes: Sequence[str]) -> list[Note]:
-    """What to know about the request."""
-    return [*_shared(job), *_unused_prices(job, lines), *_classes(job.tax, classes if book else ())]
+def notes(
+    job: TakeoffJob, lines: Sequence[Line], tallies: Sequence[Tally], whole: Whole, classes: Sequence[str]
+) -> list[Note]:
+    """What to know about the request; `classes` are the tax classes of the job where it is priced."""
+    return [
+        *_shared(job),
+        *_unlike(whole),
+        *_inside(job, tallies),
+        *_unused_prices(job, lines),
+        *_classes(job.tax, classes),
+    ]
 
 
 def _shared(job: TakeoffJob) -> Iterator[Note]:
@@ -96,12 +111,32 @@ def _shared(job: TakeoffJob) -> Iterator[Note]:
         yield Note(code="backflow-each", where="#/shared", message=Sentence(told, {"count": holders}))
 
 
+def _unlike(whole: Whole) -> Iterator[Note]:
+    for line, written in whole.described.items():
+        if len(written) > 1:
+            told = "What is written of {part} differs: {count} unlike kinds share this line, and one price serves all."
+            facts: Facts = {"part": whole.items[line].id, "count": len(written)}
+            yield Note(code="unlike-parts", where="#/zones", message=Sentence(told, facts))
+
+
+def _inside(job: TakeoffJob, tallies: Sequence[Tally]) -> Iterator[Note]:
+    for number, (zone, tally) in enumerate(zip(job.zones, tallies, strict=True)):
+        for (valve, run, at), count in sorted(tally.inside.items(), key=lambda entry: entry[0][1:]):
+            told = Sentence(
+                "{count} × {valve}: within {run}, {at} from its start, on a crest or in a hollow.",
+                {"count": count, "valve": tally.items[valve].name, "run": zone.runs[run].id, "at": Measured(at, "length")},
+            )
+            yield Note(code="valve-within-a-run", where=f"#/zones/{number}/runs/{run}", message=told)
+
+
 def _unused_prices(job: TakeoffJob, lines: Sequence[Line]) -> Iterator[Note]:
     used = {line.item.id for line in lines}
-    for part in () if job.prices is None else job.prices.parts:
-        if part not in used:
-            told = Sentence("The job does not use {part}, which has a price.", {"part": part})
-            yield Note(code="unused-price", where=f"#/prices/parts/{part}", message=told)
+    unused = [part for part in (() if job.prices is None else job.prices.parts) if part not in used]
+    if unused:
+        more = len(unused) - NAMED_UNUSED
+        facts: Facts = {"count": len(unused), "parts": ", ".join(unused[:NAMED_UNUSED]), "more": more}
+        told = "Prices that the job does not use: {parts}" + (" and {more} more." if more > 0 else ".")
+        yield Note(code="unused-price", where="#/prices/parts", message=Sentence(told, facts))
 
 
 def _classes(tax: Tax | None, classes: Sequence[str]) -> Iterator[Note]:

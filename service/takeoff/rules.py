@@ -36,15 +36,18 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "listed": Rule("Listed among the fittings of a run, once for each copy.", ZONE),
         "length_joint": Rule("A coupling between lengths where a run is longer than the longest that is sold.", ZONE),
         "line_end": Rule("A closure that opens for flushing at each dead end.", COMMON_PRACTICE),
-        "loop_flush": Rule("A flush valve at the lowest junction of each closed loop.", COMMON_PRACTICE),
+        "loop_flush": Rule("A flush valve at the lowest place of each closed loop.", COMMON_PRACTICE),
         "loop_air": Rule(
-            "A relief valve at the highest junction of each closed loop that climbs more than a foot.", COMMON_PRACTICE
+            "A relief valve at the highest place of each closed loop that climbs more than a foot, and at each crest "
+            "within its runs that stands out as much.",
+            COMMON_PRACTICE,
         ),
         "insert_clamp": Rule("A clamp on each insert fitting end in polyethylene pipe.", COMMON_PRACTICE),
         # outlets
         "outlet": Rule("Outlets set in or hung on small tubes.", ZONE),
-        "hole": Rule("A connector in a punched hole for each small tube.", COMMON_PRACTICE),
-        "drilled_hole": Rule("A saddle for each outlet on pipe that cannot be punched.", COMMON_PRACTICE),
+        "hole": Rule("A connector in a punched hole for each small tube that hangs on larger pipe.", COMMON_PRACTICE),
+        "drilled_hole": Rule("A saddle for each outlet or small tube on pipe that cannot be punched.", COMMON_PRACTICE),
+        "saddle_tube": Rule("An adapter from the thread of a saddle to each small tube.", COMMON_PRACTICE),
         "outlet_stake": Rule("A stake at the outlet of each small tube.", COMMON_PRACTICE),
         "tubing_stake": Rule("A stake at the start of each run and one every {spacing}.", COMMON_PRACTICE),
         "dripline_stake": Rule("A stake at the start of each run and one every {spacing}.", COMMON_PRACTICE),
@@ -55,11 +58,11 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "isolation": Rule("A valve before each head, to work on it.", COMMON_PRACTICE),
         "take_apart": Rule("A union before and behind the devices of each head.", COMMON_PRACTICE),
         "between": Rule("A nipple between each two pieces of a head.", COMMON_PRACTICE),
-        "device_size": Rule("A bushing on either side of a device of another size than its head.", COMMON_PRACTICE),
+        "device_size": Rule("A bushing where a device has another thread than what stands beside it.", COMMON_PRACTICE),
         "head_tap": Rule("A tee with a tap for a gauge behind the devices of each head.", COMMON_PRACTICE),
         "blow_out": Rule("A tee with a fitting for blowing out each head before frost.", COMMON_PRACTICE),
         "drain": Rule("A tee with a drain valve at each head, against frost.", COMMON_PRACTICE),
-        "box": Rule("A box for each head with a valve, a filter or a regulator.", COMMON_PRACTICE),
+        "box": Rule("A box for each head with a filter, a regulator or a valve that may be buried.", COMMON_PRACTICE),
         "box_drainage": Rule("Two bags of gravel under each box.", COMMON_PRACTICE),
         "enclosure": Rule("An enclosure for each preventer that stands above the ground.", COMMON_PRACTICE),
         # wiring, site
@@ -69,14 +72,20 @@ RULES: Mapping[str, Rule] = MappingProxyType(
         "trench": Rule("Trench as stated.", ZONE),
         "sleeve": Rule("Sleeve as stated, twice as wide as the widest pipe of its zone.", COMMON_PRACTICE),
         # consumables
-        "joints": Rule("{joints} joints, {lasts} to one.", COMMON_PRACTICE),
+        "joints": Rule("For {joints} joint{s}; a {unit} lasts for {lasts}.", COMMON_PRACTICE),
         # allowances
         "slack": Rule("{share} % slack for heat and cold.", COMMON_PRACTICE),
         "waste": Rule("{share} % for waste.", COMMON_PRACTICE),
         "spare": Rule("{share} % spare, rounded up.", COMMON_PRACTICE),
-        "plugs": Rule("{share} % of the {holes} punched holes, rounded up.", COMMON_PRACTICE),
+        "plugs": Rule("{share} % of {holes} punched hole{s}, rounded up.", COMMON_PRACTICE),
         "coil_ends": Rule(
-            "A coupling for each coil or stick bought after the first, less those counted.", COMMON_PRACTICE
+            "One for each coil or stick bought after the first, which may end within a run, less those counted.",
+            COMMON_PRACTICE,
+        ),
+        "coil_end_clamps": Rule("A clamp on each end of the couplings of coils.", COMMON_PRACTICE),
+        "coil_end_joints": Rule(
+            "For {joints} more joint{s} at the couplings of coils and sticks; a {unit} lasts for {lasts}.",
+            COMMON_PRACTICE,
         ),
     }
 )

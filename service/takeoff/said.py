@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from service.parts.item import Item
 from service.takeoff.buy import Packages, Purchase
-from service.takeoff.lines import Count, Facts, Line
+from service.takeoff.lines import Count, Facts, Line, plural
 from service.takeoff.rules import RULES
 from service.units.sentence import Measured, Sentence
 
@@ -54,8 +54,7 @@ def _package(item: Item, each: Packages) -> Sentence:
     if item.by_length:
         return Sentence("{count} × {length}", {"count": each.count, "length": Measured(each.size, "length")})
     one_by_one = "{count}" if item.unit == "each" else "{count} {unit}"
-    plural = item.unit if each.count == 1 else f"{item.unit}s"
-    facts: Facts = {"count": each.count, "size": round(each.size), "unit": plural}
+    facts: Facts = {"count": each.count, "size": round(each.size), "unit": f"{item.unit}{plural(each.count)}"}
     return Sentence(one_by_one if each.size == 1 else "{count} × {size}", facts)
 
 

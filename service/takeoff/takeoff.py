@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Sized
 from functools import partial
 
 from service import __version__
 from service.schemas import takeoff_answers as told
-from service.schemas.devices import HeadDevice
 from service.schemas.takeoff import JobZone, TakeoffJob
 from service.schemas.takeoff_costs import LENGTHS
 from service.schemas.takeoff_prices import PriceBook
 from service.takeoff import remarks
 from service.takeoff.buy import Purchase, purchase
 from service.takeoff.count import count_zone
-from service.takeoff.faults import NoPrices, TooManyRunsInJob
+from service.takeoff.faults import JobTooLarge, NoPrices
 from service.takeoff.lines import Line, Whole, add_coil_ends, in_order, make_lines
 from service.takeoff.pricing import Priced, price_job
 from service.takeoff.rules import RULES
 from service.takeoff.said import basis, measure, reason, to_buy
+from service.takeoff.shared import own_of_each
 from service.takeoff.tally import Tally
 from service.units.dimensions import labels
 from service.zones.faults import Where, ZoneFault, ZoneFaults
@@ -29,6 +29,9 @@ NEEDS_PRICES = ("labour", "overhead", "markup", "margin", "tax", "minimum_charge
 
 MOST_RUNS = 200_000
 """Runs of a job, copies counted. [-] A short body could ask for millions, which take a minute."""
+
+RUNS, PARTS = "runs, copies counted", "kinds of parts"
+"""What a job may have too many of."""
 
 LONGEST_LABEL = 180
 """Characters of a zone's name that lists repeat, so that a number behind it has room. [-]"""
@@ -54,18 +57,18 @@ def takeoff(job: TakeoffJob, size: Limits | None = None, prices: PriceBook | Non
     labels_of_zones = zone_labels(job.zones)
     priced = None if book is None else price_job(job, book, lines, bought, whole.work)
     return told.TakeoffAnswer(
-        name=job.name or "job",
+        name=job.name or (labels_of_zones[0] if job.zones[0].name and len(job.zones) == 1 else "job"),
         units=labels(job.units),
         version=__version__,
         zones=[_zone(label, tally) for label, tally in zip(labels_of_zones, tallies, strict=True)],
-        lines=[_line(line, bought[line.item.id], labels_of_zones, job, priced) for line in lines],
+        lines=[_line(line, bought[line.item.line], labels_of_zones, job, priced) for line in lines],
         labour=None if priced is None or job.labour is None else priced.labour,
         totals=None if priced is None else priced.totals,
-        unpriced=None if priced is None else list(priced.unpriced),
+        unpriced=None if priced is None else priced.unpriced,
         work=_work(whole.work),
         allowances=remarks.allowances(job),
         assumed=remarks.assumed(job, tallies),
-        notes=remarks.notes(job, lines, book, [] if priced is None else priced.classes),
+        notes=remarks.notes(job, lines, tallies, whole, [] if priced is None else priced.classes),
         cautions=remarks.cautions(job, lines),
     )
 
@@ -79,17 +82,17 @@ def _tallies(job: TakeoffJob, size: Limits, found: Iterable[ZoneFault]) -> list[
     tallies: list[Tally] = []
     faults = list(found)
     runs = 0
-    for number, (zone, devices) in enumerate(zip(job.zones, _own_devices(job), strict=True)):
+    for number, (zone, own) in enumerate(zip(job.zones, own_of_each(job), strict=True)):
         try:
             plan = expand(zone.runs, size, partial(_run_of_zone, number))
         except ZoneFaults as refused:
             faults += refused.faults
             continue
         if not faults:
-            tallies.append(count_zone(job, zone, plan, devices))
+            tallies.append(count_zone(job, zone, plan, own))
         runs += len(plan.instances)
         if runs > MOST_RUNS:
-            faults.append(TooManyRunsInJob(number, count=runs, limit=MOST_RUNS))
+            faults.append(JobTooLarge(("zones", number), what=RUNS, count=runs, limit=MOST_RUNS))
             break
     if faults:
         raise ZoneFaults(faults)
@@ -101,23 +104,26 @@ def _run_of_zone(zone: int, run: int) -> Where:
     return ("zones", zone, "runs", run)
 
 
-def _own_devices(job: TakeoffJob) -> Iterable[list[HeadDevice]]:
-    """The devices of each zone's head, without shared ones that a zone before it has."""
-    had: set[str] = set()
-    for zone in job.zones:
-        yield [device for device in zone.head if device.device not in had]
-        had |= {device.device for device in zone.head if device.device in job.shared}
-
-
 def _bought(job: TakeoffJob, whole: Whole, book: PriceBook | None) -> tuple[list[Line], dict[str, Purchase]]:
-    """The lines in order, and what is bought of each. Pipe first, for its packages decide about couplings."""
-    prices = {} if book is None else book.parts
+    """The lines in order, and what is bought of each. Pipe first, for its packages decide about couplings.
+
+    Raises
+    ------
+    ZoneFaults : if there are more lines than a list may have.
+    """
     lines = make_lines(whole, job.allowances)
-    bought = {part: purchase(line, prices.get(part), book) for part, line in lines.items()}
+    _limit(lines)
+    bought = {name: purchase(line, book, len(lines)) for name, line in lines.items()}
     if job.allowances.coil_couplings:
-        joined = add_coil_ends(lines, whole, {part: each.pieces for part, each in bought.items()})
-        bought |= {part: purchase(lines[part], prices.get(part), book) for part in joined}
-    return in_order(lines), bought
+        changed = add_coil_ends(lines, whole, {name: each.pieces for name, each in bought.items()})
+        _limit(lines)
+        bought |= {name: purchase(lines[name], book, len(lines)) for name in changed}
+    return in_order(lines, whole.places), bought
+
+
+def _limit(lines: Sized) -> None:
+    if len(lines) > told.MOST_LINES:
+        raise ZoneFaults([JobTooLarge(("zones",), what=PARTS, count=len(lines), limit=told.MOST_LINES)])
 
 
 def zone_labels(zones: Sequence[JobZone]) -> list[str]:
@@ -137,10 +143,10 @@ def _line(line: Line, bought: Purchase, zones: Sequence[str], job: TakeoffJob, p
     item, long = line.item, line.item.by_length
     needed = line.in_units(line.needed)
     return told.Line(
-        id=f"{item.section}:{item.id}",
+        id=item.line,
         section=item.section,
         part=item.id,
-        description=item.name[:1000],
+        description=item.name,
         unit=labels(job.units)["length"] if long else item.unit,
         needed=measure(needed, by_length=long),
         spare=measure(line.quantity - needed, by_length=long),
@@ -156,7 +162,7 @@ def _line(line: Line, bought: Purchase, zones: Sequence[str], job: TakeoffJob, p
             for each in bought.packages
         ],
         tax_class=item.tax_class if priced is None else priced.class_of(item),
-        amount=None if priced is None else priced.amount_of(item.id),
+        amount=None if priced is None else priced.amount_of(item),
         basis=basis(line),
         reasons=[
             told.Reason(

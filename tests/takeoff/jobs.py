@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import Any
 
 from service.schemas.takeoff import TakeoffJob
@@ -32,11 +33,24 @@ def answer(body: dict[str, Any], **more: Any) -> dict[str, Any]:
 
 def needs(body: dict[str, Any]) -> dict[str, float]:
     """What is built in of each part, without spares; lengths to a millionth."""
-    return {line["part"]: round(line["needed"], 6) for line in answer(body)["lines"] if line["needed"]}
+    needed: defaultdict[str, float] = defaultdict(float)
+    for line in answer(body)["lines"]:
+        needed[line["part"]] += line["needed"]
+    return {part: round(amount, 6) for part, amount in needed.items() if amount}
+
+
+def spares(body: dict[str, Any]) -> dict[str, float]:
+    """What allowances add to each part, rounding up to whole pieces included."""
+    return {line["part"]: line["spare"] for line in answer(body)["lines"] if line["spare"]}
 
 
 def by_part(told: dict[str, Any]) -> dict[str, dict[str, Any]]:
     return {line["part"]: line for line in told["lines"]}
+
+
+def by_line(told: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """Lines by id: one part may have a line among fittings or outlets and one in the head."""
+    return {line["id"]: line for line in told["lines"]}
 
 
 def counts(told: dict[str, Any], part: str) -> dict[str, float]:

@@ -135,7 +135,7 @@ def test_the_command_prints_the_table(files, capsys):
     assert main(["takeoff", files("job.json", examples.job(PRICED))]) == 0
     out = capsys.readouterr().out
     assert out.startswith("Flower plot behind the village hall\n  3 zones, 708 outlets, 52 lines\n")
-    assert re.search(r"\n  Total +4,135\.02\n", out)
+    assert re.search(r"\n  Total +4,143\.04\n", out)
     assert max(map(len, out.splitlines())) <= 80
 
 

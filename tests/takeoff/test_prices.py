@@ -195,10 +195,12 @@ def test_half_is_rounded_up_from_the_digits_that_were_written():
 
 def test_a_price_that_the_job_does_not_use_is_a_note():
     told = priced({**PRICES, "nipple-0.75in": {"unit": 1}, "tee-barbed-99mm": {"unit": 1}})
-    assert [(note["code"], note["where"]) for note in told["notes"]] == [
-        ("unused-price", "#/prices/parts/nipple-0.75in"),
-        ("unused-price", "#/prices/parts/tee-barbed-99mm"),
-    ]
+    (note,) = told["notes"]
+    assert (note["code"], note["where"]) == ("unused-price", "#/prices/parts")
+    assert note["message"] == "Prices that the job does not use: nipple-0.75in, tee-barbed-99mm."
+    book = {f"tee-barbed-{size}mm": {"unit": 1} for size in range(10, 17)}
+    (note,) = priced({**PRICES, **book})["notes"]
+    assert note["message"].endswith("tee-barbed-14mm and 2 more.")
 
 
 def test_the_price_book_of_the_house_serves_jobs_that_bring_none():
