@@ -144,7 +144,7 @@ def sundry(family: str, *sizes: str, name: str = "") -> Item:
 def find_sundry(part_id: str) -> Item | None:
     """The part that an id names, if it is that of a sundry."""
     sized, joint, name = part_id.partition(CALLED)
-    if joint and slug(name) != name:
+    if joint and not (name and slug(name) == name):
         return None
     words = sized.split("-")
     for count in range(min(MOST_SIZES, len(words) - 1) + 1):

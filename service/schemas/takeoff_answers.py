@@ -110,6 +110,9 @@ class Line(Answer):
     amount: Perhaps[Money] = None
     """What it costs. Left out where it has no price."""
 
+    currency: Perhaps[Word] = None
+    """Currency of the amount, so that each line of a table can stand alone."""
+
     basis: Said
     """The counts and rules that the quantity follows from, with their sources."""
 

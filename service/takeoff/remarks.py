@@ -124,7 +124,12 @@ def _inside(job: TakeoffJob, tallies: Sequence[Tally]) -> Iterator[Note]:
         for (valve, run, at), count in sorted(tally.inside.items(), key=lambda entry: entry[0][1:]):
             told = Sentence(
                 "{count} × {valve}: within {run}, {at} from its start, on a crest or in a hollow.",
-                {"count": count, "valve": tally.items[valve].name, "run": zone.runs[run].id, "at": Measured(at, "length")},
+                {
+                    "count": count,
+                    "valve": tally.items[valve].name,
+                    "run": zone.runs[run].id,
+                    "at": Measured(at, "length"),
+                },
             )
             yield Note(code="valve-within-a-run", where=f"#/zones/{number}/runs/{run}", message=told)
 

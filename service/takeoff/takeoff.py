@@ -142,6 +142,7 @@ def zone_labels(zones: Sequence[JobZone]) -> list[str]:
 def _line(line: Line, bought: Purchase, zones: Sequence[str], job: TakeoffJob, priced: Priced | None) -> told.Line:
     item, long = line.item, line.item.by_length
     needed = line.in_units(line.needed)
+    amount = None if priced is None else priced.amount_of(item)
     return told.Line(
         id=item.line,
         section=item.section,
@@ -162,7 +163,8 @@ def _line(line: Line, bought: Purchase, zones: Sequence[str], job: TakeoffJob, p
             for each in bought.packages
         ],
         tax_class=item.tax_class if priced is None else priced.class_of(item),
-        amount=None if priced is None else priced.amount_of(item),
+        amount=amount,
+        currency=None if priced is None or amount is None else priced.book.currency,
         basis=basis(line),
         reasons=[
             told.Reason(

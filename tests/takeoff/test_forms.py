@@ -109,6 +109,57 @@ def test_a_sheet_without_all_prices_says_so_at_the_top(service):
     assert "no price</td>" in page
 
 
+def test_a_range_of_a_total_that_is_not_complete_says_so(service):
+    body = examples.job(PRICED)
+    assert re.search(r"With all that is uncertain: [0-9,.]+ to [0-9,.]+ USD\.", ask(service, body, format="html").text)
+    del body["prices"]["parts"]["gravel"]
+    assert " USD, without the lines that have no price." in ask(service, body, format="html").text
+
+
+def test_the_sheet_tells_the_price_of_each_package(service):
+    page = ask(service, examples.job(PRICED), format="html").text
+    assert '<td>1 × 500 ft + 2 × 100 ft</td><td class="n">149.00 + 36.00</td><td class="n">221.00</td>' in page
+
+
+def test_words_agree_with_their_numbers(service):
+    body = examples.job(PRICED)
+    body["labour"]["tasks"] += [
+        {"task": "Join", "per": "head", "hours": 0.5}, {"task": "Finish", "per": "end", "hours": 0.001},
+    ]  # fmt: skip
+    page = ask(service, body, format="html").text
+    for words in (
+        "3 heads",
+        "68 set outlets",
+        "10 ends",
+        ">6 bags<",
+        ">3 rolls<",
+        ">1 can<",
+        "For 12 joints; a can lasts",
+    ):
+        assert words in page, words
+    assert ">0.01<" in page  # ten ends of 0.001 h
+    one = job(zone({"id": "row", "pipe": "dripline-17mm", "length": 10, "outlets": INLINE}))
+    page = ask(service, one, format="html").text
+    assert "For 1 joint; a roll lasts for 25." in page
+    assert "5 % of 1 punched hole, rounded up." in page
+
+
+@pytest.mark.parametrize(("zones", "columns"), [(8, True), (9, False)])
+def test_shares_of_many_zones_are_asked_for_elsewhere(service, zones, columns):
+    body = job(*[zone({"id": "row", "pipe": "dripline-17mm", "length": 10, "outlets": INLINE})] * zones)
+    page = ask(service, body, format="html").text
+    assert "What each zone needs" in page
+    assert ('class="by-zone"' in page) is columns
+    assert ("ask for format=csv and table=by_zone" in page) is not columns
+
+
+def test_a_job_without_a_name_goes_by_that_of_its_only_zone(service):
+    row = {"id": "row", "pipe": "dripline-17mm", "length": 10, "outlets": INLINE}
+    assert ask(service, job(zone(row, name="Beds"))).json()["name"] == "Beds"
+    assert ask(service, job(zone(row))).json()["name"] == "job"
+    assert ask(service, job(zone(row, name="Beds"), zone(row))).json()["name"] == "job"
+
+
 def test_hostile_names_are_harmless(service):
     name = "<script>=1+1</script>"
     body = job(zone({"id": "row", "pipe": "dripline-17mm", "length": 10, "outlets": INLINE}, name=name), name=name)

@@ -292,7 +292,7 @@ def test_a_ring_of_one_run():
 HEAD = zone(ROW, head=({"device": "backflow_preventer", "kind": "reduced_pressure"}, *THREE_DEVICES))
 
 
-def test_the_head_in_order():
+def test_the_pieces_of_a_head():
     told = needs(job(HEAD))
     expected = {
         # Isolation valve, union, four devices, union, tee with a tap: eight pieces, so seven nipples between them.

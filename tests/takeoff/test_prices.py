@@ -218,3 +218,58 @@ def test_prices_by_the_foot_serve_a_job_in_metres():
     # 80 ft again: 85 whole feet, and the answer tells their length in metres.
     assert told[DRIPLINE]["amount"] == 34.0
     assert told[DRIPLINE]["packages"] == [{"size": pytest.approx(0.3048), "count": 85, "price": 0.4}]
+
+
+def test_rigid_pipe_by_the_foot_is_bought_in_its_lengths():
+    outlets = {"emitter": "spray-8gph", "spacing": 5}
+    line = zone({"id": "line", "pipe": "pvc-sch40-0.75in", "length": 45, "outlets": outlets})
+    told = by_part(priced({"pvc-sch40-0.75in": {"unit": 0.5}}, zones=[line]))["pvc-sch40-0.75in"]
+    # 47.25 ft are two sticks of 20 ft and one of 10 ft, 50 ft at 0.50.
+    assert [(package["size"], package["count"], package["price"]) for package in told["packages"]] == [
+        (pytest.approx(20), 2, 10.0),
+        (pytest.approx(10), 1, 5.0),
+    ]
+    assert (told["amount"], told["buy"]) == (25.0, "2 × 20 ft + 1 × 10 ft")
+    # Where the book says what is sold, a foot is a foot.
+    told = by_part(priced({"pvc-sch40-0.75in": {"unit": 0.5, "packages": [{"size": 100, "price": 90}]}}, zones=[line]))
+    assert (told["pvc-sch40-0.75in"]["amount"], told["pvc-sch40-0.75in"]["buy"]) == (24.0, "48 ft cut off")
+
+
+def test_sleeves_by_the_foot_too():
+    body = job(
+        {**ROW, "installation": {"sleeve_length": 8}},
+        prices={"currency": "USD", "parts": {"sleeve-1.25in": {"unit": 0.7}}},
+    )
+    # 8.4 ft: a stick of 10 ft.
+    assert by_part(answer(body))["sleeve-1.25in"]["amount"] == 7.0
+
+
+def test_hours_are_priced_before_they_are_rounded():
+    tasks = [
+        {"task": "Flush", "per": "end", "hours": 0.004},
+        {"task": "Lay", "per": "dripline_length", "hours": 0.0001},
+    ]
+    row = {"id": "row", "pipe": "dripline-17mm", "length": 80.126, "outlets": {**INLINE, "count": 80}}
+    told = priced({}, zones=[zone(row)], labour={"rate": 60, "tasks": tasks})
+    # 0.004 h × 60 = 0.24; 80.126 ft × 0.0001 h × 60 = 0.480756.
+    assert [line["amount"] for line in told["labour"]] == [0.24, 0.48]
+    assert [line["hours"] for line in told["labour"]] == pytest.approx([0.004, 0.0080126])
+    large = priced({}, zones=[zone(row)], labour={"rate": 60_000, "tasks": tasks[1:]})
+    assert total(large, "labour") == 480.76  # not 480.60, of 80.12 ft
+
+
+def test_the_formula_tells_of_the_minimum_charge():
+    told = priced(markup=30, minimum_charge=100)
+    assert told["totals"]["formula"] == "price = cost × (1 + 30 % markup), at least the minimum charge"
+
+
+def test_the_minimum_charge_is_not_taxed_where_cost_is():
+    told = priced(minimum_charge=100, tax={"rates": {"materials": 10, "minimum_charge": 5}, "base": "cost"})
+    # Taxed is what the contractor pays: 48.18, and nothing of the 51.82 on top.
+    assert (total(told, "minimum_charge"), total(told, "tax"), total(told)) == (51.82, 4.82, 104.82)
+
+
+def test_each_priced_line_names_its_currency():
+    told = by_part(priced({"hole-plug": {"unit": 1}}, currency="EUR"))
+    assert told["hole-plug"]["currency"] == "EUR"
+    assert "currency" not in told["thread-tape"]
