@@ -36,6 +36,7 @@ pytest_add_cli_args_test_selection = {tests}
 pytest_add_cli_args = ["--hypothesis-profile=few"]
 timeout_multiplier = 2.0
 timeout_constant = 20.0
+process_isolation = "forkserver"
 use_git_change_detection = false
 track_dependencies = false
 """
