@@ -1,6 +1,7 @@
 """The response of a zone to its supply, against checks of the same zone on other supplies and what physics demands."""
 
 from copy import deepcopy
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -57,3 +58,13 @@ def test_a_regulator_is_suggested_where_the_head_has_none():
 def test_outlets_that_differ_have_no_band_in_common():
     assert "band" not in made_for("response", written("mixed"))
     assert made_for("response", written("dahlia-rows"))["band"]["minimum"] == pytest.approx(8.0)
+
+
+def test_the_ladder_begins_with_no_supply_at_all_and_an_unnamed_zone_is_the_zone():
+    zone = written("dahlia-rows")
+    del zone["name"]
+    response = made_for("response", zone)
+    assert response["name"] == "zone"
+    for rows in (response["without_regulator"], response["with_regulator"]):
+        assert (rows[0]["supply_pressure"], rows[0]["flow"]) == (0.0, 0.0)
+        assert all(one["supply_pressure"] < other["supply_pressure"] for one, other in pairwise(rows))
