@@ -69,6 +69,7 @@ GROUPS = {
             "tests/pictures/test_response.py",
             "tests/pictures/test_what_is_drawn.py",
             "tests/pictures/test_courses.py",
+            "tests/pictures/test_asking_for_pictures.py",
             "tests/edge/test_calculations.py",
         ),
     ),
