@@ -31,7 +31,8 @@ def bracketed_root(
     -------
     The root, after a last step that the caller's own evaluation is the first to see.
     """
-    x, before = guess, np.full_like(guess, np.inf)
+    x, found = guess, np.zeros(guess.shape, dtype=np.bool_)
+    before = np.full_like(guess, np.inf)
     for _ in range(MOST_STEPS):
         value, slope = excess(x)
         above = value > 0.0
@@ -41,8 +42,9 @@ def bracketed_root(
         # Each step is at most half the one before, or else halves the bracket.
         safe = (trial >= low) & (trial <= high) & (2.0 * np.abs(step) <= before)
         trial = np.where(safe, trial, 0.5 * (low + high))
-        before = np.abs(trial - x)
-        x = trial
-        if (before <= nearness + 1e-14 * np.abs(x)).all():
+        # What is found stays: steps of rounding do not halve, and would set it to halving the bracket once more.
+        before, x = np.abs(trial - x), np.where(found, x, trial)
+        found |= before <= nearness + 1e-14 * np.abs(x)
+        if found.all():
             break
     return x

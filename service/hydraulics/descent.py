@@ -28,6 +28,9 @@ MOST_TRIALS = 60
 SOURCE_TILT = 1e-4
 """Slope added to the source, so that every head has one flow: a tenth of a micrometre at 1 L/s. [s/m²]"""
 
+ROUNDING = 1e-12
+"""More than the error of a few operations on doubles. [-]"""
+
 CLOSE = 1e-8
 """A descent ends with a step this small. [m]"""
 
@@ -56,8 +59,9 @@ def carried_flow(law: FrictionLaw, drop: Floats, *, guess: Floats) -> Floats:
         loss, resistance = law.loss(flow)
         return loss - size, np.maximum(resistance, LEAST_RESISTANCE)
 
-    # Resistance is least at a standstill: no more can flow than if it stayed so.
-    most = size / excess(np.zeros_like(size))[1]
+    # Resistance is least at a standstill: no more can flow than if it stayed so. Most links of a starved zone are that
+    # slow, and what they carry must lie within the bracket whichever way it is rounded.
+    most = size / excess(np.zeros_like(size))[1] * (1.0 + ROUNDING)
     guess = np.clip(np.abs(guess), 0.0, most)
     flow = bracketed_root(excess, low=np.zeros_like(size), high=most, guess=guess, nearness=0.0)
     return np.copysign(flow, drop)

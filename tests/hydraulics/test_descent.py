@@ -7,9 +7,22 @@ from hypothesis import strategies as st
 
 from service.hydraulics.bracketed_root import bracketed_root
 from service.hydraulics.descent import SOURCE_TILT, _Descent, carried_flow, descend
+from service.hydraulics.friction import Pipes, friction_law
 from service.hydraulics.newton import ENERGY_TOLERANCE, Newton
 from service.hydraulics.solve import FixedHead, solve
-from tests.networks import WEIGHT, Drawing, Seeded, Supply, Taste, nominal_flow, random_drawing, random_supply, supplied
+from tests.networks import (
+    SMOOTH,
+    VISCOSITY,
+    WEIGHT,
+    Drawing,
+    Seeded,
+    Supply,
+    Taste,
+    nominal_flow,
+    random_drawing,
+    random_supply,
+    supplied,
+)
 from tests.properties.solving import HEAD, fixed
 
 
@@ -51,6 +64,25 @@ def test_a_source_gives_what_takes_its_head_to_that_of_the_inlet(head: float):
     flow, fall = _Descent(Newton(network, falling, None), np.arange(1))._supplied(np.array([head]), np.zeros(1))
     drop = 2.0 * (max(flow[0], 0.0) / 1e-3) ** 1.852
     assert 10.0 - drop - SOURCE_TILT * flow[0] == pytest.approx(head, abs=1e-9)
+
+
+@pytest.mark.parametrize("guess", [0.0, 2e-6])
+def test_flows_of_slow_links_and_fast_ones_are_found_together_in_a_few_looks(guess: float):
+    """A starved zone has a hundred thousand of them: laminar to the last bit, in transition, turbulent."""
+    drops = np.concatenate((np.geomspace(1e-18, 1e-6, 4000), np.geomspace(1e-6, 1.0, 4000)))
+    pipes = Pipes(*(np.full(len(drops), value) for value in (0.3, 0.0157, SMOOTH, 150.0, 0.0)))
+    looks = []
+
+    class Counted:
+        law = friction_law(pipes, law="darcy_weisbach", viscosity=VISCOSITY)
+
+        def loss(self, flow: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+            looks.append(flow)
+            return self.law.loss(flow)
+
+    carried = carried_flow(Counted(), drops, guess=np.full_like(drops, guess))
+    np.testing.assert_allclose(Counted.law.loss(carried)[0], drops, rtol=1e-12)
+    assert len(looks) <= 15
 
 
 def test_no_step_of_newtons_method_makes_the_worst_equation_worse():
