@@ -13,7 +13,7 @@ from typing import Protocol
 import numpy as np
 
 from service.hydraulics.arrays import Floats
-from service.hydraulics.solve import FixedHead, Solution, inlet_gain, solve
+from service.hydraulics.solve import FixedHead, Solution, Start, inlet_gain, solve
 from service.units.sentence import Measured, Sentence
 from service.zones.pipework import Pipework
 from service.zones.places import node_run, outlet_place
@@ -195,18 +195,17 @@ def find_crossings(pipework: Pipework, targets: Sequence[Target], start: State) 
     (gain,) = inlet_gain(network, start.solution, slice(start.row, start.row + 1))
     for search in searches:
         search.learn(start, gain)
-    heads = {id(search): start.solution.head[start.row] for search in searches}
+    known = {id(search): start for search in searches}
     for _ in range(MOST_STEPS):
         going = [search for search in searches if not search.over]
         if not going:
             break
         inlet = np.array([search.at for search in going]) / weight
-        begun = np.stack([heads[id(search)] for search in going])
-        begun = begun + (inlet - begun[:, network.shape.inner])[:, None]
+        begun = _begun([known[id(search)] for search in going], inlet)
         solution = solve(network, FixedHead(inlet), scenarios=len(going), start=begun)
         for row, search in enumerate(going):
-            heads[id(search)] = solution.head[row]
-            search.learn(State(pipework, solution, row))
+            known[id(search)] = State(pipework, solution, row)
+            search.learn(known[id(search)])
     return [search.found for search in searches]
 
 
@@ -214,6 +213,11 @@ def flows_at(pipework: Pipework, inlets: Floats, start: State) -> Solution:
     """The zone solved at several inlet pressures (s,) [Pa]."""
     network = pipework.network
     heads = inlets / pipework.water.specific_weight
-    begun = start.solution.head[start.row]
-    begun = begun + (heads - begun[network.shape.inner])[:, None]
-    return solve(network, FixedHead(heads), scenarios=len(heads), start=begun)
+    return solve(network, FixedHead(heads), scenarios=len(heads), start=_begun([start] * len(heads), heads))
+
+
+def _begun(states: Sequence[State], inlets: Floats) -> Start:
+    """Solved states with all heads lifted by as much as leads to other heads at the inlet (s,) [m]."""
+    head = np.stack([state.solution.head[state.row] for state in states])
+    head += (inlets - head[:, states[0].pipework.network.shape.inner])[:, None]
+    return Start(head, np.stack([state.link_flow for state in states]))

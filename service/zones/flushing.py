@@ -8,7 +8,7 @@ from itertools import groupby
 import numpy as np
 
 from service.hydraulics.arrays import Bools, Floats, Ints
-from service.hydraulics.solve import OpenEnds, solve
+from service.hydraulics.solve import OpenEnds, Start, solve
 from service.zones.assembly import Scenario, behind
 from service.zones.pipework import Pipework
 from service.zones.state import State
@@ -116,7 +116,7 @@ def _speeds(runs: Ints, dirty: Scenario, due: State) -> Floats:
         behind([dirty] * count, pipework.water),
         scenarios=count,
         open_ends=OpenEnds(node=node, area=area),
-        start=start,
+        start=Start(start, np.repeat(due.link_flow[None, :], count, axis=0)),
     )
     speed: Floats = solution.opened / area
     return speed

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from service.hydraulics import descent, newton
 from service.hydraulics import solve as solving
-from service.hydraulics.solve import FixedHead, NotConverged, OpenEnds, inlet_gain, solve
+from service.hydraulics.solve import FixedHead, NotConverged, OpenEnds, Start, inlet_gain, solve
 from tests.networks import NEVER, Drawing, Kind, Sketch, Supply, Taste, drawings, sources, supplied
 from tests.properties.solving import HEAD, fixed
 
@@ -86,10 +86,11 @@ def test_a_stack_cut_into_parts_gives_the_same(zone: tuple[Drawing, Supply], siz
     rows = sum(sizes)
     source = sources([supply] * rows)
     network = drawing.network()
-    whole = solve(network, source, scenarios=rows, start=np.linspace(0, 30, rows)[:, None] * np.ones(network.nodes))
+    start = Start(np.linspace(0, 30, rows)[:, None] * np.ones(network.nodes))
+    whole = solve(network, source, scenarios=rows, start=start)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(solving, "STACK", 2 * network.shape.links)
-        parts = solve(network, source, scenarios=rows, start=np.linspace(0, 30, rows)[:, None] * np.ones(network.nodes))
+        parts = solve(network, source, scenarios=rows, start=start)
     for name in ("head", "flow", "inflow", "opened"):
         np.testing.assert_array_equal(getattr(parts, name).shape, getattr(whole, name).shape)
     np.testing.assert_allclose(parts.head, whole.head, atol=HEAD)
