@@ -71,10 +71,14 @@ class Presented:
             return not_modified(tag)
         plot = self.form.plot
         key = (meant, self._is_sheet, self._of_places, plot and plot.name)
-        text = await keeper.once(key, partial(crew.run, lambda: json_of(self._document(compute, asked))))
-        write = partial(self._written_again, text)
-        quick = plot is None and not self._is_sheet and len(text) <= AT_ONCE_BYTES
-        body = write() if quick else await crew.run(write)
+
+        async def write() -> bytes:
+            text = await keeper.once(key, partial(crew.run, lambda: json_of(self._document(compute, asked))))
+            quick = plot is None and not self._is_sheet and len(text) <= AT_ONCE_BYTES
+            return self._written_again(text) if quick else await crew.run(self._written_again, text)
+
+        # Those who ask alike at the same time wait for one drawing, too: the tag tells each body from all others.
+        body = await keeper.once(tag, write)
         response = self._response(body, {**OF_EVERY_GET, "ETag": tag})
         keep(self.request, response)
         return response

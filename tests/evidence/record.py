@@ -14,6 +14,9 @@ FOLDER = Path(__file__).parent
 
 Json = dict[str, Any]
 
+EXACT = 12
+"""Digits of what is compared: some tolerances are a tenth of a millionth. [-]"""
+
 
 def digits(value: float, kept: int = 6) -> float:
     """The value to so many significant digits: more are noise of the machine that computes it."""
@@ -48,7 +51,7 @@ def _source(source: Source) -> Json:
 
 def check(row: Row) -> Json:
     """One row, computed."""
-    told: Json = {"what": row.what, "expected": digits(row.expected, 9), "computed": digits(row.compute())}
+    told: Json = {"what": row.what, "expected": digits(row.expected, EXACT), "computed": digits(row.compute(), EXACT)}
     told |= {"tolerance": digits(row.tolerance, 3), "relative": row.rel > 0 and row.rel >= row.abs, "why": row.why}
     if row.way is not None:
         told["way"] = {"words": row.way.words, "computed": digits(row.way.compute())}

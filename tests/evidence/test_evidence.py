@@ -8,6 +8,7 @@ from collections import Counter
 import pytest
 
 import tests.published
+from service.render.evidence import used
 from tests.engines.comparisons import PLANNED
 from tests.evidence.record import SCORES, comparison, scores, topics
 from tests.evidence.rewrite import summary, written
@@ -53,6 +54,11 @@ def test_every_row_says_what_it_needs_to_be_believed():
             assert row.why
             assert row.tolerance > 0
             assert row.source.address == "" or row.source.provenance in {Provenance.FOUND, Provenance.DERIVED}
+
+
+def test_the_record_shows_every_check_within_its_tolerance(data):
+    checks = [check for topic in data["topics"] for source in topic["sources"] for check in source["checks"]]
+    assert max(used(check) for check in checks) <= 1 + 1e-6
 
 
 def differences(then, now, path=""):

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from service.api.kept import OVERHEAD, Keeper, Kept
 from service.app import create_app
+from service.render import formats
 from service.settings import Settings
 from service.zones.check import check
 from tests.edge.conftest import asker
@@ -46,6 +47,23 @@ def test_a_burst_of_equal_questions_costs_one_computation(counted):
     assert {answer.status_code for answer in answers} == {200}
     assert len({answer.content for answer in answers}) == 1
     assert len(counted) == 1
+
+
+@pytest.mark.parametrize(
+    ("asked", "drawing"),
+    [({"plot": "plan"}, "drawn"), ({"format": "html"}, "sheet_page"), ({"table": "profile"}, None)],
+    ids=["picture", "sheet", "table"],
+)
+def test_a_burst_of_equal_questions_costs_one_drawing(counted, monkeypatch, asked, drawing):
+    drawings = []
+    if drawing:
+        draw = getattr(formats, drawing)
+        monkeypatch.setattr(formats, drawing, lambda *args: drawings.append(args) or draw(*args))
+    answers = at_once([uniform(**asked)] * 20)
+    assert {answer.status_code for answer in answers} == {200}
+    assert len({answer.content for answer in answers}) == 1
+    assert len(drawings) == (1 if drawing else 0)
+    assert len(counted) <= 1
 
 
 def test_so_does_a_burst_for_different_values_of_one_answer(counted):
