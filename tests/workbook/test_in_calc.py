@@ -56,6 +56,7 @@ def assert_alike(cells):
             assert cell.value == pytest.approx(told, rel=DIGITS, abs=1e-6), name
     for listed, rows in zip(TABLES, (document["findings"], document["loss_budget"]), strict=True):
         shown = cells[listed.sheet]
+        assert shown["A2"]["text"] == ("" if rows else "none")
         for place, column in enumerate(listed.columns):
             for number in range(listed.rows):
                 cell = shown["ABCDE"[place] + str(4 + number)]
@@ -107,6 +108,15 @@ def test_an_error_is_told_in_the_cell(base):
     for cell in results(cells).values():
         assert cell.text.startswith("ERROR: spacing:"), cell.text
         assert cell.error == 0
+    for listed in TABLES:
+        assert cells[listed.sheet]["A2"]["text"].startswith("ERROR: spacing:")
+
+
+def test_no_service_is_told_from_no_findings():
+    nowhere = "http://127.0.0.1:9"
+    cells = calculated(BOOK, typed=typed(nowhere))
+    for listed in TABLES:
+        assert cells[listed.sheet]["A2"]["text"] == f"no answer from {nowhere}"
 
 
 @pytest.mark.parametrize("locale", [ENGLISH, GERMAN])

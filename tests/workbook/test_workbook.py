@@ -110,4 +110,4 @@ def test_numbers_are_read_with_a_point_whatever_the_computer_is_set_to():
 def test_every_formula_asks_at_the_one_address():
     formulas = [str(value) for value in cells(openpyxl.load_workbook(BOOK)).values() if str(value).startswith("=")]
     assert not any("http" in formula for formula in formulas)
-    assert sum(BASE in formula for formula in formulas) == 1 + len(RESULTS)
+    assert sum(BASE in formula for formula in formulas) == 1 + len(RESULTS) + len(TABLES)

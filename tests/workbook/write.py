@@ -298,7 +298,11 @@ def _write_answer(sheet: Worksheet) -> None:
 def _write_table(sheet: Worksheet, listed: Listed) -> None:
     """A table of the answer, each cell read from the XML in which the table came as a whole."""
     _layout(sheet, [column.width for column in listed.columns])
+    xml = f"{WORKING}!$A${_xml_row(listed)}"
+    rows = f'IFERROR(_xlfn.FILTERXML({xml},"count(//row)"),0)'
     _put(sheet, "A1", listed.title, TITLE)
+    # An empty table must not look like an answer where there is none.
+    _put(sheet, "A2", f'=IF(LEFT({xml},1)="<",IF({rows}=0,"none",""),{xml})', QUIET)
     for letter, column in zip(LETTERS, listed.columns, strict=False):
         label = f'="{column.label}, "&{_unit(column.unit)[1:]}' if column.shape else column.label
         _put(sheet, f"{letter}3", label, HEADING)
@@ -308,7 +312,6 @@ def _write_table(sheet: Worksheet, listed: Listed) -> None:
             cell = f"{letter}{3 + number}"
             path = f"//row[{number}]/{column.name}"
             found = f"number({path})" if column.shape else path
-            xml = f"{WORKING}!$A${_xml_row(listed)}"
             _put(sheet, cell, f'=IFERROR(_xlfn.FILTERXML({xml},"{found}"),"")', PLAIN, column.shape or "General")
             sheet[cell].alignment = Alignment(wrap_text=not column.shape, vertical="top")
     for row in range(4, 4 + listed.rows):
@@ -330,7 +333,8 @@ def _write_working(sheet: Worksheet) -> None:
     sheet.row_dimensions[3].height = 90
     for listed in TABLES:
         cell = f"A{_xml_row(listed)}"
-        _put(sheet, cell, f'=IFERROR(_xlfn.WEBSERVICE({QUESTION}&"&format=xml&table={listed.table}"),"")', QUIET)
+        asked = f'_xlfn.WEBSERVICE({QUESTION}&"&format=xml&errors=text&table={listed.table}")'
+        _put(sheet, cell, f'=IFERROR({asked},"no answer from "&{BASE})', QUIET)
         sheet[cell].alignment = Alignment(horizontal="fill")
 
 
