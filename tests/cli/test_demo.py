@@ -22,6 +22,15 @@ def test_once_prints_the_table_and_ends(capsys):
     assert "Where the pressure goes" in out
 
 
+@pytest.fixture
+def interruptible():
+    """Runs the test with SIGINT heard: a shell's background jobs ignore it, and what they start inherits that."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("interruptible")
 def test_it_serves_what_it_names_until_interrupted():
     with subprocess.Popen([*COMMAND, "--port", "0"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as demo:
         try:
