@@ -1,6 +1,9 @@
 """What every test run shares."""
 
+import pytest
 from hypothesis import HealthCheck, Phase, settings
+
+from tests.running import running_service
 
 # Time is the benchmark's business, and a busy machine is not a defect. The same examples in every run make a failure
 # one that can be looked at again.
@@ -10,3 +13,10 @@ settings.register_profile(
     "few", settings.get_profile("endline"), max_examples=20, phases=(Phase.explicit, Phase.generate)
 )
 settings.load_profile("endline")
+
+
+@pytest.fixture(scope="module")
+def service():
+    """A client of the whole service, which runs for the tests of one module."""
+    with running_service() as client:
+        yield client

@@ -9,13 +9,6 @@ import pytest
 from service.render import evidence
 from tests.evidence.rewrite import written
 from tests.pages.test_landing import Page
-from tests.running import running_service
-
-
-@pytest.fixture(scope="module")
-def service():
-    with running_service() as client:
-        yield client
 
 
 @pytest.fixture(scope="module")

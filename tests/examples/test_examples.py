@@ -9,13 +9,6 @@ from service.cli.reply import CHECK, JSON
 from tests.examples.likeness import differences
 from tests.examples.readme import block, curl
 from tests.examples.rewrite import SHOWN, excerpt
-from tests.running import running_service
-
-
-@pytest.fixture(scope="module")
-def service():
-    with running_service() as client:
-        yield client
 
 
 def ask(service, body, path=CHECK):

@@ -13,7 +13,6 @@ from service.render.formats import FORMATS, Told
 from tests.formats.documents import MODEL
 from tests.formats.questions import profile, uniform
 from tests.formats.test_hostile_text import FORMULAS, INSIDE, MARKUP, told
-from tests.running import running_service
 
 pytestmark = pytest.mark.debian
 
@@ -49,12 +48,6 @@ def calculated(*, formulas=None, links=(), locale="en-US"):
     )
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)
-
-
-@pytest.fixture(scope="module")
-def service():
-    with running_service() as client:
-        yield client
 
 
 @pytest.fixture(scope="module")

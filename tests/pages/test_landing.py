@@ -9,7 +9,6 @@ from service.api import examples
 from service.cli.reply import CHECK, JSON
 from service.render.plot import PLOTS
 from service.units.sentence import figure
-from tests.running import running_service
 
 VOID = {"meta", "link", "br", "img", "input", "hr"}
 
@@ -36,12 +35,6 @@ class Page(HTMLParser):
     @property
     def text(self):
         return " ".join(" ".join(self.words).split())
-
-
-@pytest.fixture(scope="module")
-def service():
-    with running_service() as client:
-        yield client
 
 
 @pytest.fixture(scope="module")

@@ -15,16 +15,9 @@ from service.cli.reply import JSON
 from service.cli.takeoff import TAKEOFF
 from tests.examples.likeness import differences
 from tests.examples.readme import README
-from tests.running import running_service
 from tests.takeoff.jobs import INLINE, job, zone
 
 PRICED, UNPRICED = "takeoff-priced", "takeoff-unpriced"
-
-
-@pytest.fixture(scope="module")
-def service():
-    with running_service() as client:
-        yield client
 
 
 def ask(service: httpx.Client, body, **parameters):
