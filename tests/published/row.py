@@ -6,7 +6,7 @@ Tests are parametrised by rows, and the page of evidence is made from the same o
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import pytest
@@ -31,6 +31,10 @@ class Source:
     locator: str
     provenance: Provenance
     address: str = ""  # where it was read
+
+    def worked_out(self) -> Source:
+        """The source of a number that follows from what is printed here, but is not itself printed."""
+        return replace(self, provenance=Provenance.DERIVED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,7 +51,7 @@ MOODY_EXAMPLE = Source(
 )
 
 WHITE_EXAMPLE = Source(
-    title="Fluid Mechanics", author="F. M. White", year=None, locator="example 6.6", provenance=Provenance.FOUND
+    title="Fluid Mechanics", author="F. M. White", year=None, locator="example 6.6", provenance=Provenance.MEMORY
 )
 
 WHITE_SMOOTH = Source(

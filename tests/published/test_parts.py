@@ -166,14 +166,15 @@ WALLS_AND_FITTINGS = [
         for material, feet in WALL_ROUGHNESSES
     ),
     Row("C of plastic pipe", 150, lambda: WALLS[Material.PVC].hazen_williams_c, NRCS_430HH, "as listed", rel=1e-9),
-    Row("C of plastic pipe, EPANET", 145, lambda: WALLS[Material.PVC].hazen_williams_c, SMOOTHNESSES,
-        "a range of 140 to 150", abs=5.0),
-    Row("C of new steel", 145, lambda: WALLS[Material.STEEL].hazen_williams_c, SMOOTHNESSES, "a range of 140 to 150",
+    Row("C of plastic pipe, EPANET", 145, lambda: WALLS[Material.PVC].hazen_williams_c, SMOOTHNESSES.worked_out(),
+        "the middle of a range of 140 to 150", abs=5.0),
+    Row("C of new steel", 145, lambda: WALLS[Material.STEEL].hazen_williams_c, SMOOTHNESSES.worked_out(),
+        "the middle of a range of 140 to 150",
         abs=5.0),
     Row("C of galvanized iron", 120, lambda: WALLS[Material.GALVANIZED_STEEL].hazen_williams_c, SMOOTHNESSES,
         "as listed", rel=1e-9),
-    Row("C of new cast iron", 135, lambda: WALLS[Material.CAST_IRON].hazen_williams_c, SMOOTHNESSES,
-        "a range of 130 to 140", abs=5.0),
+    Row("C of new cast iron", 135, lambda: WALLS[Material.CAST_IRON].hazen_williams_c, SMOOTHNESSES.worked_out(),
+        "the middle of a range of 130 to 140", abs=5.0),
     *(
         Row(f"C of tubing of {millimetres} mm", c, lambda d=millimetres: tubing_c(d),
             KELLER_KARMELI_C, "as remembered", rel=1e-9)

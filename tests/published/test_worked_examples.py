@@ -33,7 +33,7 @@ from tests.published.worked_sources import (
 )
 
 CHART = "printed to three digits, read off a chart or computed with another approximation of Colebrook's formula"
-CHURCHILL = "the source uses Colebrook's factor, the service Churchill's, which is within 2 % of it above Re 4000"
+CHURCHILL = "the source uses Colebrook's factor, the service Churchill's, which is within 3.1 % of it above Re 4000"
 COLEBROOK = "with Colebrook's factor"
 
 
