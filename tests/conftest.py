@@ -15,6 +15,12 @@ settings.register_profile(
 settings.load_profile("endline")
 
 
+def pytest_xdist_auto_num_workers(config):
+    """Two processes for a run of everything; one for a part, which is not worth sharing out, and for benchmarks."""
+    everything = config.args_source is pytest.Config.ArgsSource.TESTPATHS
+    return 2 if everything and config.option.markexpr != "speed" else 0
+
+
 @pytest.fixture(scope="module")
 def service():
     """A client of the whole service, which runs for the tests of one module."""
