@@ -50,8 +50,9 @@ def main(names: list[str]) -> None:
             copy = Path(folder) / "copy"
             subprocess.run(["git", "clone", "-q", str(ROOT), str(copy)], check=True)
             configure(copy, group)
-            mutmut(copy, "none")  # writes the mutants, and finds none of this name to run
+            start(copy, "none")  # writes the mutants, and complains that none has this name
             chosen = sample(copy, group)
+            print(f"{name}: {len(chosen)} mutants", flush=True)
             mutmut(copy, *chosen)
             found = codes(copy, chosen)
             got_by = [name for name, code in found.items() if code in SURVIVED | UNSEEN]
@@ -80,11 +81,18 @@ def configure(copy: Path, group: Group) -> None:
 
 
 def mutmut(copy: Path, *mutants: str) -> None:
-    """Run these mutants. What mutmut answers is in its files."""
+    """Run these mutants. What mutmut finds is in its files; where it gives up, as on failing tests, so do we."""
+    ended = start(copy, *mutants)
+    if ended.returncode:
+        sys.exit(f"{ended.stdout[-5000:]}\n{ended.stderr[-5000:]}\nmutmut ended with {ended.returncode}")
+
+
+def start(copy: Path, *mutants: str) -> subprocess.CompletedProcess[str]:
+    """What mutmut says of these mutants."""
     one_thread = os.environ | {"OPENBLAS_NUM_THREADS": "1"}
     workers = os.environ.get("WORKERS", "1")
     command = [sys.executable, "-m", "mutmut", "run", "--max-children", workers, *mutants]
-    subprocess.run(command, cwd=copy, env=one_thread, check=False, capture_output=True)
+    return subprocess.run(command, cwd=copy, env=one_thread, check=False, capture_output=True, text=True)
 
 
 def verdicts(copy: Path) -> dict[str, dict[str, int | None]]:
