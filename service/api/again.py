@@ -19,23 +19,24 @@ ANYTHING = "*"
 
 
 def answered_before(request: Request) -> Response | None:
-    """The answer to a GET if it is kept as a whole."""
+    """The answer to a GET if its headers are kept, and its body, which stands under its tag."""
     if request.method != "GET":
         return None
     keeper: Keeper = request.app.state.keeper
-    kept = keeper.get(_key(request))
-    if kept is None:
+    head = keeper.get(_key(request))
+    if head is None:
         return None
-    headers = dict(kept.headers)
+    headers = dict(head.headers)
     if holds(request, headers["etag"], anything=True):
         return not_modified(headers["etag"])
-    return Response(kept.body, headers=headers)
+    kept = keeper.get(headers["etag"])
+    return Response(kept.body, headers=headers) if kept else None
 
 
 def keep(request: Request, response: Response) -> None:
-    """Keep the answer to a GET as a whole, as it stands: what is added on its way out is of that one time."""
+    """Keep the headers of the answer to a GET as they stand: what is added on its way out is of that one time."""
     keeper: Keeper = request.app.state.keeper
-    keeper.put(_key(request), Kept(bytes(response.body), tuple(response.headers.items())))
+    keeper.put(_key(request), Kept(b"", tuple(response.headers.items())))
 
 
 def holds(request: Request, tag: str, *, anything: bool = False) -> bool:

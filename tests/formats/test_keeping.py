@@ -127,6 +127,31 @@ def test_nothing_is_kept_where_there_is_no_room(counted):
     assert len(counted) == 2
 
 
+@pytest.fixture
+def keeper(monkeypatch):
+    """The keeper of the service that is made next."""
+    keeper = Keeper(Settings().kept_bytes)
+    monkeypatch.setattr("service.app.Keeper", lambda room: keeper)
+    return keeper
+
+
+@pytest.mark.parametrize("form", [{"plot": "plan"}, {"format": "html"}, {"table": "runs", "format": "csv"}])
+def test_a_body_is_kept_once(keeper, form):
+    ask = asker(Settings())
+    body = ask("GET", uniform(**form)).content
+    taken = keeper.taken
+    assert ask("GET", uniform(**form, units="us")).content == body  # the same question in other words
+    assert keeper.taken == taken + OVERHEAD
+
+
+def test_a_body_thrown_out_before_its_headers_is_written_anew(keeper):
+    ask = asker(Settings())
+    first = ask("GET", uniform(format="csv"))
+    keeper.put(first.headers["ETag"], Kept(b"x" * keeper.room))  # too large to be kept
+    assert keeper.get(first.headers["ETag"]) is None
+    assert ask("GET", uniform(format="csv")).content == first.content
+
+
 HELD = ["{tag}", "W/{tag}", '"other", {tag}', "*"]
 
 
