@@ -1,10 +1,12 @@
 """The printable sheet in a real browser: complete in itself, on a phone and on paper."""
 
 import base64
+import io
 
 import pytest
+from pypdf import PdfReader
 
-from service.api import examples
+from service.api import documented, examples
 from tests.formats.questions import profile, uniform
 from tests.running import running_service
 
@@ -77,14 +79,73 @@ def test_it_says_what_the_document_says(browser, service):
     assert browser.execute_script("return document.querySelector('figure svg').getBoundingClientRect().height") > 100
 
 
-def test_a_zone_is_two_pages_on_paper(browser, service, tmp_path):
+PAPERS = {"letter": (8.5, 11.0), "A4": (8.27, 11.69)}
+"""Width and height. [in]"""
+
+LEAST_LINES = 5
+"""On the last page: a sheet of paper more is not worth a line or two. [-]"""
+
+ZONE, JOB, REGULATOR = "/v1/zones/check", "/v1/zones/takeoff", "/v1/regulators/advice"
+DEMO = examples.request(examples.DEMO)
+
+
+def beds(count, name="bed"):
+    """The demo zone with rows that are runs of their own, half a foot apart along the header."""
+    feed, header, row = DEMO["runs"]
+    own = {key: value for key, value in row.items() if key != "copies"}
+    rows = ({**own, "id": f"{name}-{at}", "from_at": at / 2, "length": 20} for at in range(count))
+    return {**DEMO, "runs": [feed, header, *rows]}
+
+
+MATTERS = {
+    **{name: (ZONE, shown["value"]) for name, shown in documented.zone_requests().items()},
+    **{name: (JOB, shown["value"]) for name, shown in documented.job_requests().items()},
+    **{name: ("/v1/laterals/profile", shown["value"]) for name, shown in documented.LATERAL_REQUESTS.items()},
+    **{name: ("/v1/filters/advice", shown["value"]) for name, shown in documented.FILTER_REQUESTS.items()},
+    "regulator for rows": (REGULATOR, DEMO),
+    "regulator for one line": (REGULATOR, examples.request("long-line-from-one-end")),
+    "ten beds": (ZONE, beds(10)),
+    "forty beds": (ZONE, beds(40)),
+    "beds with long names": (ZONE, {**beds(6, "the-bed-behind-the-rose-bank" * 2), "name": "Village hall, " * 12}),
+}
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("matter", MATTERS)
+def test_a_printed_sheet_ends_in_a_page_worth_its_paper(browser, service, tmp_path, matter, paper):
+    pages = printed(browser, tmp_path, service, *MATTERS[matter], paper)
+    lines = [[line for line in page.extract_text().splitlines() if line.strip()] for page in pages]
+    assert len(lines[-1]) >= LEAST_LINES
+    for page in pages:
+        assert all(0 < x < page.mediabox.width and 0 < y < page.mediabox.height for x, y in places_of_words(page))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_demo_zone_is_two_pages_on_paper(browser, service, tmp_path, paper):
+    assert len(printed(browser, tmp_path, service, ZONE, DEMO, paper)) == 2
+
+
+def printed(browser, folder, service, path, body, paper):
+    """Pages of the sheet that answers."""
     import httpx
 
-    zone = examples.request(examples.DEMO)
-    answer = httpx.post(f"{service}/v1/zones/check?format=html", json=zone, trust_env=False)
-    (tmp_path / "sheet.html").write_bytes(answer.content)
-    browser.get((tmp_path / "sheet.html").as_uri())
-    printed = browser.execute_cdp_cmd("Page.printToPDF", {"printBackground": False, "preferCSSPageSize": True})
-    pages = base64.b64decode(printed["data"])
-    assert pages.startswith(b"%PDF")
-    assert pages.count(b"/Type /Page\n") == 2
+    answer = httpx.post(f"{service}{path}?format=html", json=body, trust_env=False, timeout=60).raise_for_status()
+    (folder / "sheet.html").write_bytes(answer.content)
+    browser.get((folder / "sheet.html").as_uri())
+    width, height = PAPERS[paper]
+    how = {"printBackground": False, "paperWidth": width, "paperHeight": height}
+    pages = base64.b64decode(browser.execute_cdp_cmd("Page.printToPDF", how)["data"])
+    return PdfReader(io.BytesIO(pages)).pages
+
+
+def places_of_words(page):
+    """Where words begin on a page. [points]"""
+    places = []
+
+    def note(text, outer, inner, *font):
+        if text.strip():
+            x, y = inner[4], inner[5]
+            places.append((outer[0] * x + outer[2] * y + outer[4], outer[1] * x + outer[3] * y + outer[5]))
+
+    page.extract_text(visitor_text=note)
+    return places
