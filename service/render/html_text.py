@@ -10,6 +10,7 @@ from pydantic import BaseModel
 
 from service.render.cells import is_number, said
 from service.render.csv_text import headed
+from service.render.in_words import words
 from service.render.listing import Document, listing
 from service.render.material_list import MaterialList
 from service.render.plain import defused, number, one_line
@@ -28,6 +29,7 @@ _templates = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
 )
+_templates.filters["words"] = words
 
 
 def table_page(model: type[BaseModel], document: Document, table: str, *, comma: bool = False) -> str:

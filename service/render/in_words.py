@@ -14,6 +14,15 @@ MOST_SUITING = 6
 """Parts named that suit; of more it is told how many. [-]"""
 
 
+def words(code: str) -> str:
+    """A code that programs match, as it is read.
+
+    >>> words("double_check"), words("outlets.first_at"), words("ph")
+    ('double check', 'outlets first at', 'pH')
+    """
+    return "pH" if code == "ph" else code.replace(".", " ").replace("_", " ")
+
+
 def measured(document: Document, value: float, dimension: str) -> str:
     """A figure with its unit."""
     return f"{figure(value)} {document['units'].get(dimension, '')}".rstrip()

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from service.render.cells import is_number, said
+from service.render.in_words import words
 from service.render.listing import SUMMARY, Column, Listing
 from service.render.rounding import decimals, fixed
 from service.units.sentence import figure
@@ -16,6 +17,9 @@ MOST_COLUMNS = 8
 
 KIND, SOURCE = "kind_of_part", "source"
 """Columns by which rows are parted into tables, and that tell where figures come from."""
+
+CODES = frozenset({"constituent", "joining", "kind", "material"})
+"""Columns of words that programs match; on paper they are read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +72,7 @@ def printed(listed: Listing) -> Iterator[Printed]:
         cells = [list(column) for column in zip(*rows, strict=True)]
         kept = [place for place, column in enumerate(cells) if place != kind and not all(map(_is_empty, column))]
         table = _Columns([listed.columns[place] for place in kept], [cells[place] for place in kept])
-        yield _narrowed(title.replace("_", " "), table, numbered=kind is not None)
+        yield _narrowed(words(title), table, numbered=kind is not None)
 
 
 def _narrowed(title: str, table: _Columns, *, numbered: bool) -> Printed:
@@ -86,7 +90,7 @@ def _narrowed(title: str, table: _Columns, *, numbered: bool) -> Printed:
             column, cells = table.columns[place], table.cells[place]
             if column.heading != SOURCE and len(cells) > 1 and all(cell == cells[0] for cell in cells):
                 table.taken(place)
-                shared.insert(0, (_words(column), f"{_one_by_one(cells)[0]} {column.unit}".rstrip()))
+                shared.insert(0, (words(column.heading), f"{_one_by_one(cells)[0]} {column.unit}".rstrip()))
     printed = list(_ranges_together(table))
     return Printed(
         title, [head for head, _ in printed], list(zip(*(cells for _, cells in printed), strict=True)), shared, sources
@@ -97,15 +101,16 @@ def _ranges_together(table: _Columns) -> Iterator[tuple[Heading, Sequence[str]]]
     """Headings and cells as printed, the two ends of a range in one column."""
     names = [column.heading for column in table.columns]
     cells = [_column(column) for column in table.cells]
+    cells = [list(map(words, told)) if name in CODES else told for name, told in zip(names, cells, strict=True)]
     for place, column in enumerate(table.columns):
         of, _, end = column.heading.rpartition(".")
-        heading = Heading(_words(column), column.unit, _is_of_figures(table.cells[place]))
+        heading = Heading(words(column.heading), column.unit, _is_of_figures(table.cells[place]))
         if end == "1" and f"{of}.2" in names:
             ranges = [
                 f"{low} to {high}" if low else ""
                 for low, high in zip(cells[place], cells[names.index(f"{of}.2")], strict=True)
             ]
-            yield replace(heading, words=_words(Column(of))), ranges
+            yield replace(heading, words=words(of)), ranges
         elif not (end == "2" and f"{of}.1" in names):
             yield heading, cells[place]
 
@@ -123,15 +128,11 @@ def _summary(listed: Listing) -> Iterator[Printed]:
             continue
         other = values.get(f"{of}.2") if end == "1" else None
         told = f"{value} to {other[0]}" if other else value
-        words = of if other else name
-        short = words.partition(".")[2] if len(roots) == 1 else words
-        rows.append((_words(Column(short)), f"{told} {unit}".rstrip()))
+        whole = of if other else name
+        short = whole.partition(".")[2] if len(roots) == 1 else whole
+        rows.append((words(short), f"{told} {unit}".rstrip()))
     rows.sort(key=lambda row: row[0] == SOURCE)
     yield Printed("", [Heading("what"), Heading("value")], rows)
-
-
-def _words(column: Column) -> str:
-    return column.heading.replace(".", " ").replace("_", " ")
 
 
 def _is_empty(cell: Any) -> bool:

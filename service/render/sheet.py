@@ -92,7 +92,7 @@ class Sheet:
         if "uniformity" in self.document:
             yield "emission uniformity", f"{figure(self.document['uniformity']['emission_uniformity'])} %"
         if "regulator" in self.document:
-            yield "pressure regulator", self.document["regulator"]["advice"].replace("_", " ")
+            yield "pressure regulator", in_words.words(self.document["regulator"]["advice"])
 
     @property
     def particulars(self) -> Iterator[tuple[str, str]]:

@@ -11,6 +11,7 @@ from service.schemas.water import Water
 from service.units.model import Maybe, UnitModel
 from service.units.quantity import FlowAboveZero, Passage
 from service.units.refusal import Refusal, refused
+from service.units.sentence import Measured, Sentence
 
 
 class Filtration(UnitModel):
@@ -34,3 +35,12 @@ class Filtration(UnitModel):
             told = "Two things are named to protect." if self.passage else "Nothing says what the filter is to protect."
             raise refused("Filtration", Refusal((), told, "exactly one of passage, emitter"))
         return self
+
+    @property
+    def title(self) -> str:
+        """What stands over the advice on paper: the flow and where it comes from."""
+        facts: dict[str, Measured | str] = {
+            "flow": Measured(self.flow, "flow"),
+            "source": self.water.source.replace("_", " "),
+        }
+        return Sentence("Filter for {flow} of water: {source}", facts).said(self.units)

@@ -92,3 +92,8 @@ class FiltrationQuery(QueryModel):
     def to_filtration(self) -> Filtration:
         """The body that this query is short for."""
         return self._filtration
+
+    @property
+    def title(self) -> str:
+        """What stands over the advice on paper."""
+        return self._filtration.title

@@ -10,6 +10,9 @@ from service.render.run_groups import run_groups
 from tests.formats.questions import profile, uniform
 
 
+POND = "/v1/filters/advice?flow=6&source=pond&passage=0.035&suspended_solids=60&ph=7.7"
+
+
 def page_of(answer):
     assert answer.status_code == 200
     return unescape(answer.text)
@@ -26,10 +29,21 @@ def heading(page):
         (uniform(format="html", units="metric"), "4 laterals, each 80 m of dripline-17mm"),
         (uniform(format="html", name="Dahlia rows, <b>$5</b> 🌼"), "Dahlia rows, <b>$5</b> 🌼"),
         (profile(format="html"), "60 ft of tubing-0.5in-600-700"),
+        (POND + "&format=html", "Filter for 6 gpm of water: pond"),
     ],
 )
 def test_it_is_headed_by_a_name_or_by_what_was_asked(ask, address, title):
     assert heading(page_of(ask("GET", address))) == title
+
+
+def test_codes_are_told_in_words(ask):
+    pond = page_of(ask("GET", POND + "&format=html"))
+    assert "<td>suspended solids</td>" in pond
+    assert "<td>pH</td>" in pond
+    assert "<dt>outlets first at</dt>" in page_of(ask("GET", uniform(format="html")))
+    assert "double check" in page_of(ask("GET", "/v1/parts?format=html"))
+    # A table for a program has them as they are.
+    assert "<td>suspended_solids</td>" in ask("GET", POND + "&format=html&table=constituents").text
 
 
 def test_it_holds_the_picture_of_the_answer(ask):

@@ -113,7 +113,8 @@ MATTERS = {
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize("matter", MATTERS)
 def test_a_printed_sheet_ends_in_a_page_worth_its_paper(browser, service, tmp_path, matter, paper):
-    pages = printed(browser, tmp_path, service, *MATTERS[matter], paper)
+    path, body = MATTERS[matter]
+    pages = printed(browser, tmp_path, service + path, body, paper)
     lines = [[line for line in page.extract_text().splitlines() if line.strip()] for page in pages]
     assert len(lines[-1]) >= LEAST_LINES
     for page in pages:
@@ -122,14 +123,14 @@ def test_a_printed_sheet_ends_in_a_page_worth_its_paper(browser, service, tmp_pa
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_demo_zone_is_two_pages_on_paper(browser, service, tmp_path, paper):
-    assert len(printed(browser, tmp_path, service, ZONE, DEMO, paper)) == 2
+    assert len(printed(browser, tmp_path, service + ZONE, DEMO, paper)) == 2
 
 
-def printed(browser, folder, service, path, body, paper):
+def printed(browser, folder, address, body, paper):
     """Pages of the sheet that answers."""
     import httpx
 
-    answer = httpx.post(f"{service}{path}?format=html", json=body, trust_env=False, timeout=60).raise_for_status()
+    answer = httpx.post(f"{address}?format=html", json=body, trust_env=False, timeout=60).raise_for_status()
     (folder / "sheet.html").write_bytes(answer.content)
     browser.get((folder / "sheet.html").as_uri())
     width, height = PAPERS[paper]
