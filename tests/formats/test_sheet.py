@@ -9,7 +9,6 @@ from service.api import examples
 from service.render.run_groups import run_groups
 from tests.formats.questions import profile, uniform
 
-
 POND = "/v1/filters/advice?flow=6&source=pond&passage=0.035&suspended_solids=60&ph=7.7"
 
 
