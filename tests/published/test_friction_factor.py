@@ -34,7 +34,7 @@ PRINTED: list[tuple[float, float, float, Source, float, Formula, str, float]] = 
     (128_000, 0.0013, 0.0225, MOODY_EXAMPLE, 0.018, fluids.Colebrook, "by Colebrook, 1 % above a reading off a chart",
      2.5e-4),
     (400_000, 0.004, 0.0287, LINDEBURG, 0.0035, fluids.Colebrook, "by Colebrook", 5e-5),
-    (6_000, 5e-5 / 0.0254, 0.0375, EMBRY, 0.026, fluids.Colebrook, "by Colebrook, whose root the source searched roughly",
+    (6_000, 5e-5 / 0.0254, 0.0375, EMBRY, 0.026, fluids.Colebrook, "by Colebrook, whose root the source sought roughly",
      3.5e-4),
     (60_000, 0.0023, 0.027, SWAMEE_JAIN_EXAMPLE, 0.001, fluids.friction.Swamee_Jain_1976, "by Swamee and Jain", 5e-4),
 ]  # fmt: skip
