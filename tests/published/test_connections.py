@@ -6,7 +6,7 @@ from service.hydraulics.friction import friction_law
 from service.hydraulics.solve import FixedHead, solve
 from tests.networks import Kind, Sketch
 from tests.published.pipes import darcy_weisbach, loss, pipe
-from tests.published.row import Row, agrees, each
+from tests.published.row import Row, Way, agrees, each
 from tests.published.sources import ADJUSTED_GRADIENT, LENGTH_AS_COEFFICIENT
 from tests.published.units import FOOT
 
@@ -37,7 +37,8 @@ ROWS = [
     Row("gradient with connections, ft/100 ft", 2.2, adjusted_gradient, ADJUSTED_GRADIENT, "exact arithmetic",
         rel=1e-5),
     Row("connection of 0.136 m as K", 0.3604, as_coefficient, LENGTH_AS_COEFFICIENT,
-        "the 0.0371 of Blasius at Re 5300, against Churchill's smooth pipe", rel=0.01),
+        "the 0.0371 of Blasius at Re 5300, against Churchill's smooth pipe", rel=0.01,
+        way=Way("with f = 0.0371", lambda: 0.0371 * 0.136 / 0.014, rel=1e-9)),
 ]  # fmt: skip
 
 

@@ -4,10 +4,14 @@ F is no formula of the service: it comes out of its solver for a lateral whose o
 power law of friction that the factor assumes.
 """
 
+from collections.abc import Callable
+from functools import partial
+from math import sqrt
+
 from tests.networks import Drawing
 from tests.published.laterals import Lateral, constant
 from tests.published.pipes import PowerLaw
-from tests.published.row import Row, agrees, each
+from tests.published.row import Row, Way, agrees, each
 from tests.published.sources import ANWAR, CHRISTIANSEN, JENSEN_FRATINI, NATIONAL_HANDBOOK_HALF, SUM_OF_POWERS
 
 COUNTS = [1, 2, 3, 4, 5, 10, 20, 50, 100]
@@ -73,11 +77,29 @@ def factor(exponent: float, outlets: int, *, first: float = 1.0, outflow: float 
 
 
 PRINTED = "three digits printed; the handbook's formula is within 0.001 of the exact sum"
+
+
+def christiansen(exponent: float, outlets: int) -> float:
+    """F = 1/(m + 1) + 1/2N + √(m - 1)/6N², the formula of the handbook for more than one outlet."""
+    return 1 / (exponent + 1) + 1 / (2 * outlets) + sqrt(exponent - 1) / (6 * outlets**2)
+
+
+def from_half(exponent: float, outlets: int) -> float:
+    """(2 N F - 1) / (2 N - 1), for a first outlet at half a spacing."""
+    return (2 * outlets * christiansen(exponent, outlets) - 1) / (2 * outlets - 1)
+
+
+def by_formula(formula: Callable[[float, int], float], exponent: float, outlets: int) -> Way | None:
+    """The handbook's way to its number; one outlet needs none."""
+    return Way("by the handbook's formula", partial(formula, exponent, outlets), abs=1.1e-3) if outlets > 1 else None
+
+
 FIVE = "five digits computed"
 
 ROWS = [
     *(
-        Row(f"F of {n} outlets, m {m}", f, lambda m=m, n=n: factor(m, n), CHRISTIANSEN, PRINTED, abs=0.0015)
+        Row(f"F of {n} outlets, m {m}", f, lambda m=m, n=n: factor(m, n), CHRISTIANSEN, PRINTED, abs=0.0015,
+            way=by_formula(christiansen, m, n))
         for m, factors in HANDBOOK.items()
         for n, f in zip(COUNTS, factors, strict=True)
     ),
@@ -94,7 +116,7 @@ ROWS = [
     ),
     *(
         Row(f"F of {n} outlets, first at half, m 1.9", f, lambda n=n: factor(1.9, n, first=0.5), NATIONAL_HANDBOOK_HALF,
-            PRINTED, abs=0.0015)
+            PRINTED, abs=0.0015, way=by_formula(from_half, 1.9, n))
         for n, f in HALF_HANDBOOK
     ),
     *(
