@@ -1,9 +1,12 @@
 """The page of evidence shows what the tests compute, all of it, and as what it is."""
 
+import ast
 import importlib
 import math
 import pkgutil
 from collections import Counter
+from decimal import Decimal
+from pathlib import Path
 
 import pytest
 
@@ -54,6 +57,42 @@ def test_every_row_says_what_it_needs_to_be_believed():
             assert row.why
             assert row.tolerance > 0
             assert row.source.address == "" or row.source.provenance in {Provenance.FOUND, Provenance.DERIVED}
+
+
+AS_PRINTED = {Provenance.FOUND, Provenance.MEMORY, Provenance.PRACTICE}
+
+LEAST_WORKED_OUT = 5
+"""Rows whose number is computed on the spot; with none the test would look at nothing. [-]"""
+
+MOST_DIGITS = 7
+"""That any source prints of a number. What is computed has sixteen, or is converted, which is for the row to do. [-]"""
+
+
+def test_what_is_shown_as_printed_has_the_digits_of_print():
+    for topic in TOPICS:
+        for row in topic.rows:
+            digits = Decimal(repr(float(row.expected))).normalize().as_tuple().digits
+            assert row.source.provenance not in AS_PRINTED or len(digits) <= MOST_DIGITS, row.what
+
+
+def rows_as_written():
+    """Each call of Row in the modules: where it stands, the number it expects, and the source of that."""
+    for module in modules():
+        for call in ast.walk(ast.parse(Path(module.__file__).read_text("utf-8"))):
+            if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id == "Row":
+                yield module, call.args[1], call.args[3]
+
+
+def test_what_is_worked_out_is_shown_as_worked_out():
+    """A number that the row computes instead of quoting it is not the source's, whatever the source is famous for."""
+    found = Counter()
+    for module, expected, source in rows_as_written():
+        if any(isinstance(node, ast.BinOp | ast.Call) for node in ast.walk(expected)):
+            where = f"{module.__name__}, line {expected.lineno}"
+            told = eval(compile(ast.Expression(source), where, "eval"), vars(module))  # noqa: S307 - the tests' own text
+            assert told.provenance is Provenance.DERIVED, where
+            found[module.__name__] += 1
+    assert found.total() >= LEAST_WORKED_OUT
 
 
 def test_the_record_shows_every_check_within_its_tolerance(data):

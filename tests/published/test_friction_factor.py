@@ -98,7 +98,7 @@ ROWS = [
     ),
     Row("pressure loss of 200 ft of asphalted cast iron, lbf/ft²", 280,
         lambda: _white_loss() / FOOT * 62.4, WHITE_EXAMPLE, "two digits printed", rel=0.02),
-    Row("head loss of 200 ft of asphalted cast iron", 4.5 * FOOT, _white_loss, WHITE_EXAMPLE,
+    Row("head loss of 200 ft of asphalted cast iron, ft", 4.5, lambda: _white_loss() / FOOT, WHITE_EXAMPLE,
         "two digits printed; the inputs are completed from memory", rel=0.02),
 ]  # fmt: skip
 

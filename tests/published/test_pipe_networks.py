@@ -119,21 +119,21 @@ DROPS = [
 ]  # fmt: skip
 
 SINGLE = [
-    # flow, printed loss; plastic pipe of 4 in. and 150 ft, in feet and seconds, then in metres
+    # plastic pipe of 4 in. and 150 ft, its loss as printed and the unit of that, in feet and then in metres
     ({"flow": 0.5 * CFS, "bore": 0.33333 * FOOT, "length": 150 * FOOT, "roughness": 7e-6 * FOOT, "viscosity": COLD},
-     3.7976 * FOOT),
+     3.7976, FOOT),
     ({"flow": 0.497 * CFS, "bore": 0.33333 * FOOT, "length": 150 * FOOT, "roughness": 7e-6 * FOOT, "viscosity": COLD},
-     3.7565 * FOOT),
-    ({"flow": 0.014, "bore": 0.1016, "length": 45.72, "roughness": 2.1e-6, "viscosity": 1.131e-6}, 1.1346),
-    ({"flow": 0.0141, "bore": 0.1016, "length": 45.72, "roughness": 2.1e-6, "viscosity": 1.131e-6}, 1.1493),
+     3.7565, FOOT),
+    ({"flow": 0.014, "bore": 0.1016, "length": 45.72, "roughness": 2.1e-6, "viscosity": 1.131e-6}, 1.1346, 1.0),
+    ({"flow": 0.0141, "bore": 0.1016, "length": 45.72, "roughness": 2.1e-6, "viscosity": 1.131e-6}, 1.1493, 1.0),
 ]  # fmt: skip
 
 ROWS = [
     *(
-        Row(f"{pipe['flow'] * 1000:.2f} L/s in 4 in. of plastic, m", metres, lambda pipe=pipe: darcy_weisbach(**pipe),
-            JEPPSON, LOSSES, rel=0.006,
-            way=Way("with Colebrook's factor", lambda pipe=pipe: by_colebrook(**pipe), rel=0.001))
-        for pipe, metres in SINGLE
+        Row(f"{pipe['flow'] * 1000:.2f} L/s in 4 in. of plastic, {'m' if unit == 1 else 'ft'}", loss,
+            lambda pipe=pipe, unit=unit: darcy_weisbach(**pipe) / unit, JEPPSON, LOSSES, rel=0.006,
+            way=Way("with Colebrook's factor", lambda pipe=pipe, unit=unit: by_colebrook(**pipe) / unit, rel=0.001))
+        for pipe, loss, unit in SINGLE
     ),
     *(
         Row(f"{name}: flow of pipe {number}, gpm", gpm,

@@ -50,7 +50,14 @@ ROWS = [
         for t, rho, _ in SATURATED
     ),
     *(
-        Row(f"viscosity at {t} °C", mu * 1e-3, lambda t=t: dynamic_viscosity(t), WATER_TABLE, CORRELATION, rel=1.3e-3)
+        Row(
+            f"viscosity at {t} °C, mPa s",
+            mu,
+            lambda t=t: dynamic_viscosity(t) / 1e-3,
+            WATER_TABLE,
+            CORRELATION,
+            rel=1.3e-3,
+        )
         for t, _, mu in SATURATED
     ),
     *(
@@ -74,9 +81,9 @@ ROWS = [
     ),
     *(
         Row(
-            f"kinematic viscosity at {t} °F",
-            nu * FOOT**2,
-            lambda t=t: Water.at((t - 32) / 1.8).kinematic_viscosity,
+            f"kinematic viscosity at {t} °F, ft²/s",
+            nu,
+            lambda t=t: Water.at((t - 32) / 1.8).kinematic_viscosity / FOOT**2,
             US_WATER_TABLE,
             THREE_DIGITS,
             rel=0.007,

@@ -116,7 +116,7 @@ LANGELIER = [
     Row("term of dissolved solids, 320 mg/L", 0.15, lambda: term("dissolved_solids", 0.320, 0.010), LANGELIER_EXAMPLE,
         "two decimals", abs=0.005),
     Row("term of temperature, from 82 to 25 °C", 2.09 - 1.09, lambda: term("temperature", 25.0, 82.0),
-        LANGELIER_EXAMPLE, "two decimals, twice", abs=0.01),
+        LANGELIER_EXAMPLE.worked_out(), "two decimals, twice", abs=0.01),
     Row("term of calcium, 150 mg/L", 1.78, lambda: -term("calcium_hardness", 0.150, 10**0.4 * 1e-3), LANGELIER_EXAMPLE,
         "two decimals", abs=0.005),
     Row("term of alkalinity, 34 mg/L", 1.53, lambda: -term("alkalinity", 0.034, 0.001), LANGELIER_EXAMPLE,
