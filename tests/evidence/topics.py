@@ -22,6 +22,7 @@ from tests.published import (
     test_velocities,
     test_water,
     test_water_quality,
+    test_whole_zones,
     test_worked_examples,
 )
 from tests.published.row import Row
@@ -79,6 +80,13 @@ TOPICS = (
         ],
     ),
     Topic(
+        "zones",
+        "Whole zones",
+        "The same laterals and subunit once more as whole requests, with the figures of handbooks that only the whole "
+        "check tells: where a flow is found too fast or too slow to flush, application rates, what a foot of rise is.",
+        test_whole_zones.ROWS,
+    ),
+    Topic(
         "differences",
         "Where the service differs from handbooks",
         "Formulas of turbulent flow go wrong where a lateral ends, and the factor of multiple outlets has all of them "
@@ -101,7 +109,7 @@ TOPICS = (
         "water",
         "Water, velocities and units",
         "Density and viscosity, flow and velocity, conversions.",
-        [*test_water.ROWS, *test_velocities.ROWS],
+        [*test_water.ROWS, *test_velocities.ROWS, *test_velocities.DEFINITIONS],
     ),
     Topic(
         "water-quality",

@@ -296,3 +296,27 @@ FLUSHING_PAGE = Source(
 )
 
 CONTINUITY = Source(title="Q = v A", author=None, year=None, locator="exact arithmetic", provenance=Provenance.DERIVED)
+
+INCHES_OF_A_GALLON = Source(
+    title="231 in³ of a US gallon over the area of one outlet",
+    author=None,
+    year=None,
+    locator="exact arithmetic from the definition of the gallon",
+    provenance=Provenance.DERIVED,
+)
+
+MILLIMETRES_OF_A_LITRE = Source(
+    title="A litre on a square metre is a millimetre",
+    author=None,
+    year=None,
+    locator="exact arithmetic",
+    provenance=Provenance.DERIVED,
+)
+
+UNITS_GUIDE = Source(
+    title="Guide for the Use of the International System of Units, Special Publication 811",
+    author="A. Thompson and B. N. Taylor (NIST)",
+    year=2008,
+    locator="appendix B.8, conversion factors",
+    provenance=Provenance.MEMORY,
+)

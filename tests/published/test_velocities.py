@@ -1,10 +1,12 @@
 """Velocities, flushing flows and conversions against print."""
 
+from functools import partial
+
 from service.hydraulics.water import Water
-from service.units.dimensions import DIMENSIONS, System
+from service.units.dimensions import DIMENSIONS, System, from_si, labels, to_si
 from tests.published.pipes import pipe
 from tests.published.row import Row, agrees, each
-from tests.published.sources import CONTINUITY, FLUSHING_PAGE, MERKLEY_ALLEN, VELOCITY_CONSTANT
+from tests.published.sources import CONTINUITY, FLUSHING_PAGE, MERKLEY_ALLEN, UNITS_GUIDE, VELOCITY_CONSTANT
 from tests.published.units import FOOT, GALLON_PER_MINUTE, INCH
 
 FIVE_FEET_A_SECOND = [
@@ -64,6 +66,33 @@ ROWS = [
 ]  # fmt: skip
 
 
+def converted(value: float, dimension: str) -> float:
+    """A metric reading as the service writes it for a US caller."""
+    return from_si(to_si(value, dimension, System.METRIC), dimension, System.US)
+
+
+DEFINITIONS = [
+    *(
+        Row(f"{metric:g} {labels(System.METRIC)[dimension]} of {dimension}, {labels(System.US)[dimension]}", customary,
+            partial(converted, metric, dimension), UNITS_GUIDE, "exact by definition", rel=1e-12)
+        for dimension, metric, customary in (
+            ("length", 0.3048, 1.0), ("diameter", 25.4, 1.0), ("depth", 25.4, 1.0), ("rate", 25.4, 1.0),
+            ("velocity", 0.3048, 1.0), ("area", 0.09290304, 1.0),
+        )
+    ),
+    Row("pressure of a pound on a square inch, kPa", 6.894757,
+        lambda: us("pressure") / 1e3, UNITS_GUIDE, "seven digits", rel=1e-7),
+    Row("gallon, L", 3.785412, lambda: us("volume") / 1e-3, UNITS_GUIDE, "seven digits", rel=1e-7),
+    Row("32 °F in °C", 0.0, lambda: to_si(32.0, "temperature", System.US), UNITS_GUIDE, "(t - 32) / 1.8", abs=1e-9),
+    Row("212 °F in °C", 100.0, lambda: to_si(212.0, "temperature", System.US), UNITS_GUIDE, "(t - 32) / 1.8", abs=1e-9),
+]  # fmt: skip
+
+
 @each(ROWS)
 def test_velocities_and_conversions_agree_with_print(row: Row):
+    agrees(row)
+
+
+@each(DEFINITIONS)
+def test_units_are_as_they_are_defined(row: Row):
     agrees(row)
