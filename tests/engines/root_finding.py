@@ -8,6 +8,8 @@ slow and needs help to begin: outlets are opened little by little.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from math import copysign, log, pi
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +26,7 @@ FLAT = 1e-4
 
 def churchill(reynolds: float, roughness: float) -> float:
     """Darcy factor. S. W. Churchill, Chemical Engineering 84 (24), 1977, 91-92."""
-    a = (2.457 * np.log(1 / ((7 / reynolds) ** 0.9 + 0.27 * roughness))) ** 16
+    a = (2.457 * log(1 / ((7 / reynolds) ** 0.9 + 0.27 * roughness))) ** 16
     b = (37530 / reynolds) ** 16
     return 8 * ((8 / reynolds) ** 12 + (a + b) ** -1.5) ** (1 / 12)
 
@@ -33,7 +35,7 @@ def pipe_loss(
     law: str, flow: float, *, length: float, bore: float, roughness: float = SMOOTH, c: float = 150.0, k: float = 0.0
 ) -> float:
     """Friction and local loss of one pipe with the sign of its flow. [m]"""
-    size, area = abs(flow), np.pi * bore**2 / 4
+    size, area = abs(flow), pi * bore**2 / 4
     local = k * (size / area) ** 2 / (2 * G)
     if law == "hazen_williams":
         slow = 1e-9  # straight below it, as the service states
@@ -42,7 +44,7 @@ def pipe_loss(
         reynolds = max(size / area * bore / VISCOSITY, 1.0)
         number = churchill(reynolds, roughness / bore) * reynolds
         friction = number * VISCOSITY * length * (size / area) / (2 * G * bore**2)
-    return float(np.copysign(friction + local, flow))
+    return copysign(friction + local, flow)
 
 
 def outlet_flow(kind: Kind, head: float) -> float:
@@ -91,7 +93,7 @@ def supplied_head(supply: Supply, flow: float) -> float:
     return pressure / WEIGHT
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Equations:
     """A zone behind a supply: its unknowns are heads, flows of links, working heads, and the flow drawn."""
 
@@ -99,37 +101,42 @@ class Equations:
     supply: Supply
     scale: float  # of flows, so that unknowns are of one size [m³/s]
 
+    @cached_property
+    def pipes(self) -> list[tuple[int, int, dict[str, float]]]:
+        """Node where each link starts and where it ends, and what it is. As plain numbers, which are the quickest."""
+        drawing = self.drawing
+        columns = (drawing.length, drawing.bore, drawing.roughness, drawing.smoothness, drawing.local)
+        names = ("length", "bore", "roughness", "c", "k")
+        pipes = [dict(zip(names, map(float, one), strict=True)) for one in zip(*columns, strict=True)]
+        return list(zip(*drawing.ends(), pipes, strict=True))
+
+    @cached_property
+    def heights(self) -> list[float]:
+        """Of each outlet's node. [m]"""
+        return self.drawing.elevation[self.drawing.outlet_node].tolist()
+
     def residuals(self, unknowns: Floats, opened: float) -> Floats:
         """What every equation lacks, with the outlets' flow opened to a part."""
         drawing, scale = self.drawing, self.scale
-        nodes, links, groups = len(drawing.elevation), len(drawing.length), len(drawing.kinds)
-        head, flow, working, (drawn,) = np.split(unknowns, [nodes, nodes + links, nodes + links + groups])
-        flow, drawn = flow * scale, drawn * scale
-        lacking = np.zeros(nodes)
+        nodes, links = len(drawing.elevation), len(drawing.length)
+        values = unknowns.tolist()
+        head, working = values[:nodes], values[nodes + links : -1]
+        flow, drawn = [scale * value for value in values[nodes : nodes + links]], scale * values[-1]
+        lacking = [0.0] * nodes
         energy = []
-        for link, (start, end) in enumerate(zip(*drawing.ends(), strict=True)):
-            loss = pipe_loss(
-                drawing.law,
-                flow[link],
-                length=drawing.length[link],
-                bore=drawing.bore[link],
-                roughness=drawing.roughness[link],
-                c=drawing.smoothness[link],
-                k=drawing.local[link],
-            )
-            energy.append(head[start] - head[end] - loss)
-            lacking[start] -= flow[link]
-            lacking[end] += flow[link]
+        for (start, end, pipe), through in zip(self.pipes, flow, strict=True):
+            energy.append(head[start] - head[end] - pipe_loss(drawing.law, through, **pipe))
+            lacking[start] -= through
+            lacking[end] += through
         tubes = []
-        for group, (node, kind) in enumerate(zip(drawing.outlet_node, drawing.kinds, strict=True)):
-            leaves = opened * outlet_flow(kind, working[group])
+        for node, height, kind, at in zip(drawing.outlet_node, self.heights, drawing.kinds, working, strict=True):
+            leaves = opened * outlet_flow(kind, at)
             lacking[node] -= kind.count * leaves
             length, bore, rise = kind.tube or (0.0, 1.0, 0.0)
-            friction = pipe_loss(drawing.law, leaves, length=length, bore=bore)
-            tubes.append(head[node] - drawing.elevation[node] - rise - friction - working[group])
+            tubes.append(head[node] - height - rise - pipe_loss(drawing.law, leaves, length=length, bore=bore) - at)
         lacking[drawing.inner] += drawn
         source = supplied_head(self.supply, drawn) - head[drawing.inner]
-        return np.array([*energy, *(lacking / scale), *tubes, source])
+        return np.array([*energy, *(one / scale for one in lacking), *tubes, source])
 
     def solve(self) -> Floats | None:
         """Heads of the nodes, (n,) [m], or None where the method gives up."""

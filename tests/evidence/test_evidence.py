@@ -119,17 +119,8 @@ def test_checks_are_shown_as_they_come_out(data):
     assert not list(differences(data["topics"], topics())), ANEW
 
 
-@pytest.mark.parametrize("name", [name for name in PLANNED if name != "root"])
+@pytest.mark.parametrize("name", PLANNED)
 def test_comparisons_are_shown_as_they_come_out(data, name):
-    as_compared(data, name)
-
-
-@pytest.mark.thorough
-def test_the_root_of_the_equations_is_as_far_as_is_shown(data):
-    as_compared(data, "root")
-
-
-def as_compared(data, name):
     """The words to the letter; the noise of two programs to a factor, for it is another one on every machine."""
     then, now = next(one for one in data["comparisons"] if one["name"] == name), comparison(name)
     noise = {"quantiles", "decades", "zones", "unsolved"}
