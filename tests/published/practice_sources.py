@@ -10,6 +10,7 @@ D1785 = Source(
     year=None,
     locator="tables 1 and 2: outside diameters and walls, read in public listings; inside is outside less two walls",
     provenance=Provenance.FOUND,
+    address="hitechsupports.com/size-chart/astm-d-1785-pipe",
 )
 
 D1785_AVERAGE = Source(
@@ -18,6 +19,7 @@ D1785_AVERAGE = Source(
     year=2024,
     locator="table 4.E, Schedule 40 with walls 1.03 times the least",
     provenance=Provenance.FOUND,
+    address="datatool.pumps.org",
 )
 
 D2241 = Source(
@@ -50,6 +52,7 @@ ROUGHNESSES = Source(
     year=2024,
     locator="table 3.A.1, absolute roughness",
     provenance=Provenance.FOUND,
+    address="datatool.pumps.org/fluid-flow-iii",
 )
 
 SMOOTHNESSES = Source(
@@ -58,6 +61,7 @@ SMOOTHNESSES = Source(
     year=None,
     locator="table of roughness coefficients for new pipe",
     provenance=Provenance.FOUND,
+    address="github.com/USEPA/EPANET2.2, User_Manual/docs/3_network_model.rst",
 )
 
 NRCS_430HH = Source(
@@ -66,6 +70,7 @@ NRCS_430HH = Source(
     year=2002,
     locator="criteria, friction losses: C for plastic pipe",
     provenance=Provenance.FOUND,
+    address="docsbay.net/irrigation-water-conveyance-430-hh",
 )
 
 KELLER_KARMELI_C = Source(
@@ -84,6 +89,7 @@ SCREWED_FITTINGS = Source(
     year=2024,
     locator="figure 3.B.1a, screwed fittings of 1 in.; read off a logarithmic chart, scatter 20 to 40 %",
     provenance=Provenance.FOUND,
+    address="datatool.pumps.org/fluid-flow-iii",
 )
 
 EQUIVALENT_LENGTHS = Source(
@@ -100,9 +106,10 @@ METERS = Source(
     year=None,
     locator="operating characteristics, read on public meter-sizing pages citing AWWA M22",
     provenance=Provenance.FOUND,
+    address="projectcalc.app/water-meter-size-calculator",
 )
 
-TWO_INCH_METER = replace(METERS, locator="operating characteristics, 2 in.", provenance=Provenance.MEMORY)
+TWO_INCH_METER = replace(METERS, locator="operating characteristics, 2 in.", provenance=Provenance.MEMORY, address="")
 
 PASCO = Source(
     title="Pasco (Washington) Municipal Code",
@@ -137,7 +144,12 @@ SIEVES = Source(
     provenance=Provenance.MEMORY,
 )
 
-SIEVES_READ = replace(SIEVES, locator="nominal openings, rows read on a public page", provenance=Provenance.FOUND)
+SIEVES_READ = replace(
+    SIEVES,
+    locator="nominal openings, rows read on a public page",
+    provenance=Provenance.FOUND,
+    address="conductscience.com/tools/mesh-to-micron-converter",
+)
 
 OLDER_SIEVES = Source(
     title="Particle size comparison chart",
@@ -145,6 +157,7 @@ OLDER_SIEVES = Source(
     year=2013,
     locator="conversion table, an older series",
     provenance=Provenance.FOUND,
+    address="paxaa.com/articles/105/Particle-size-comparison-chart",
 )
 
 TRADE_MESH = Source(
@@ -153,6 +166,7 @@ TRADE_MESH = Source(
     year=None,
     locator="conversion table; 150 is no number of the standard series",
     provenance=Provenance.FOUND,
+    address="calculatorsconversion.com/en/mesh-to-microns-converter-2",
 )
 
 CLEMSON = Source(
@@ -161,6 +175,7 @@ CLEMSON = Source(
     year=None,
     locator="fact sheet, screens of drip emitters",
     provenance=Provenance.FOUND,
+    address="hgic.clemson.edu/factsheet/landscape-irrigation-equipment-part-5-filters-pressure-regulators",
 )
 
 FILTER_RULE = Source(
@@ -197,6 +212,7 @@ PITTS_TABLE = Source(
     year=None,
     locator="table 1; its severe cells of dissolved and suspended solids are printed swapped and are put right here",
     provenance=Provenance.FOUND,
+    address="fawn.ifas.ufl.edu/tools/irrigation/citrus/maintenance/two",
 )
 
 REUSE_GUIDE = Source(
@@ -206,14 +222,6 @@ REUSE_GUIDE = Source(
     locator="suspended solids",
     provenance=Provenance.FOUND,
     address="watereuse.org/salinity-management/ls/ls_3f6.html",
-)
-
-CONCERN = Source(
-    title="Maintenance of Microirrigation Systems",
-    author="L. Schwankl, University of California ANR",
-    year=None,
-    locator="levels of concern: bicarbonate 2 meq/L at pH 7.5, iron 0.5 mg/L",
-    provenance=Provenance.FOUND,
 )
 
 LANGELIER_EXAMPLE = Source(
@@ -291,6 +299,7 @@ CATCH_CANS = Source(
     year=None,
     locator="worked explanation, low quarter 0.68 in. of 0.70 in.",
     provenance=Provenance.FOUND,
+    address="wetsirrigationtech.passetra.com/question/how-is-distribution-uniformity-du-d2da1d753bdfa69b",
 )
 
 SIXTEEN = Source(
@@ -331,4 +340,5 @@ EMITTER_GROUPS = Source(
     year=None,
     locator="emitter groups a to d, exponents",
     provenance=Provenance.FOUND,
+    address="agriinfo.in/default.aspx?page=topic&superid=8&topicid=2247",
 )

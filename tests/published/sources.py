@@ -8,6 +8,7 @@ ENGINEERING_DATA_BOOK = Source(
     year=2024,
     locator="section III B, Schedule 40 steel (tables 1 to 31 of the printed book)",
     provenance=Provenance.FOUND,
+    address="datatool.pumps.org/fluid-flow-iii",
 )
 
 WATER_TABLE = Source(
@@ -16,6 +17,7 @@ WATER_TABLE = Source(
     year=2024,
     locator="table 2.A.2, saturated liquid",
     provenance=Provenance.FOUND,
+    address="datatool.pumps.org",
 )
 
 US_WATER_TABLE = Source(
@@ -24,6 +26,25 @@ US_WATER_TABLE = Source(
     year=None,
     locator="table in US units of a public engineering reference page",
     provenance=Provenance.FOUND,
+    address="engineersedge.com/physics/water__density_viscosity_specific_weight_13146.htm",
+)
+
+TREATMENT_TABLE = Source(
+    title="MWH's Water Treatment: Principles and Design, third edition",
+    author="J. C. Crittenden and others",
+    year=2012,
+    locator="appendix C, table C-1, after Vennard and Street 1975",
+    provenance=Provenance.FOUND,
+    address="scribd.com/document/412128606",
+)
+
+REFERENCE_PAGE = Source(
+    title="Hazen-Williams Friction Loss Equation (engineering reference page)",
+    author=None,
+    year=None,
+    locator="worked example, 200 gpm in 3 in. polyethylene pipe",
+    provenance=Provenance.FOUND,
+    address="engineeringtoolbox.com/hazen-williams-water-d_797.html",
 )
 
 IAPWS_VISCOSITY = Source(
@@ -48,6 +69,7 @@ MOODY_EXAMPLE = Source(
     year=None,
     locator="example 6.7",
     provenance=Provenance.FOUND,
+    address="coursehero.com/file/5650355",
 )
 
 WHITE_EXAMPLE = Source(
@@ -68,6 +90,7 @@ LAMINAR_LAW = Source(
     year=2024,
     locator="equations 3.A.2 to 3.A.5, laminar flow",
     provenance=Provenance.FOUND,
+    address="datatool.pumps.org/fluid-flow-iii",
 )
 
 LINDEBURG = Source(
@@ -76,6 +99,7 @@ LINDEBURG = Source(
     year=None,
     locator="example 17.2 and appendix 17.B",
     provenance=Provenance.FOUND,
+    address="github.com/cran/iemisc, inst/doc",
 )
 
 EMBRY = Source(
@@ -84,6 +108,7 @@ EMBRY = Source(
     year=2023,
     locator="example 2, goal-seek answer",
     provenance=Provenance.FOUND,
+    address="github.com/cran/iemisc, inst/doc/Friction_Loss_Calculation_Examples.R",
 )
 
 SWAMEE_JAIN_EXAMPLE = Source(
@@ -92,6 +117,7 @@ SWAMEE_JAIN_EXAMPLE = Source(
     year=2019,
     locator="usage example",
     provenance=Provenance.FOUND,
+    address="pypi.org/project/colebrook",
 )
 
 CHURCHILL = Source(
@@ -108,14 +134,16 @@ UNIT_HEADLOSS = Source(
     year=None,
     locator="homework exercise; weak source, inputs and answer only",
     provenance=Provenance.FOUND,
+    address="mantrapaloalto.com/engineering/application-of-hazen-williams-equation-calculating-unit-headloss.html",
 )
 
 PVC_FLOW_SHEET = Source(
     title="PVC pipe water flow specification sheet",
     author="Plastic Pipe and Fittings Association",
     year=None,
-    locator="Hazen-Williams formula in ft of water per 100 ft",
+    locator="Hazen-Williams formula in ft of water per 100 ft, as an engineering reference page prints it too",
     provenance=Provenance.FOUND,
+    address="engineeringtoolbox.com/hazen-williams-water-d_797.html",
 )
 
 PVC_FLOW_DERIVED = Source(
@@ -132,6 +160,7 @@ PE_HANDBOOK = Source(
     year=None,
     locator="section 6.3.1.3, as quoted by two public pages",
     provenance=Provenance.FOUND,
+    address="fire.ezvirtualtools.com/calc/pipe-friction-loss.html",
 )
 
 KELLER_BLIESNER = Source(
@@ -269,6 +298,7 @@ IRRIGATION_COURSE = Source(
     year=None,
     locator="derivation from 62.4 lb/ft³",
     provenance=Provenance.FOUND,
+    address="a1133-27532357.cluster47.canvas-user-content.com/courses/1133~969642/files/1133~27532357",
 )
 
 MERKLEY_ALLEN = Source(
@@ -277,6 +307,7 @@ MERKLEY_ALLEN = Source(
     year=2004,
     locator="page 7, units",
     provenance=Provenance.FOUND,
+    address="coursehero.com/file/8778342",
 )
 
 VELOCITY_CONSTANT = Source(
@@ -285,6 +316,7 @@ VELOCITY_CONSTANT = Source(
     year=None,
     locator="ft/s, gpm and in",
     provenance=Provenance.FOUND,
+    address="fire.ezvirtualtools.com/calc/pipe-friction-loss.html",
 )
 
 FLUSHING_PAGE = Source(
@@ -293,6 +325,7 @@ FLUSHING_PAGE = Source(
     year=None,
     locator="page 712",
     provenance=Provenance.FOUND,
+    address="micromaintain.ucanr.edu/Solutions/know/Particulate_problems/Flushing_712",
 )
 
 CONTINUITY = Source(title="Q = v A", author=None, year=None, locator="exact arithmetic", provenance=Provenance.DERIVED)

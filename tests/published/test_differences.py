@@ -35,6 +35,7 @@ OLD_WATER = Source(
     year=None,
     locator="appendix table 2, page 1332, viscosity",
     provenance=Provenance.FOUND,
+    address="issuhub.com/view/index/3879?pageIndex=1357",
 )
 
 

@@ -14,6 +14,7 @@ from tests.published.sources import (
     PE_HANDBOOK,
     PVC_FLOW_DERIVED,
     PVC_FLOW_SHEET,
+    REFERENCE_PAGE,
     UNIT_HEADLOSS,
 )
 from tests.published.units import FOOT, GALLON_PER_MINUTE, INCH, LITRE_PER_SECOND, MILLIMETRE
@@ -101,6 +102,9 @@ ROWS = [
     Row("1000 ft of 16 in. at 2700 gpm, C 130", 4.0, lambda: ours(16.0, 2700.0, 130.0, 1000.0), UNIT_HEADLOSS,
         "one digit printed (4 ft/1000 ft); ours lies 2.2 % below the US form, which gives 4.02", rel=0.02,
         way=Way("by the US form", lambda: by_the_sheet(16.0, 2700.0, 130.0, 1000.0), abs=0.05)),
+    Row("30 ft of 3.048 in. at 200 gpm, C 140, ft", 2.7, lambda: ours(3.048, 200.0, 140.0, 30.0), REFERENCE_PAGE,
+        "of a whole 9 ft/100 ft; " + CONSTANTS, rel=0.02,
+        way=Way("by the US form", lambda: by_the_sheet(3.048, 200.0, 140.0, 30.0), abs=0.15)),
     Row(
         "psi per ft of 1 in. at 10 gpm, C 150",
         4.52 * 10**1.85 / (150**1.85 * 1.049**4.87),

@@ -8,7 +8,14 @@ from iapws._iapws import _Viscosity
 
 from service.hydraulics.water import Water, density, dynamic_viscosity
 from tests.published.row import Row, agrees, each
-from tests.published.sources import IAPWS_DERIVED, IAPWS_VISCOSITY, IRRIGATION_COURSE, US_WATER_TABLE, WATER_TABLE
+from tests.published.sources import (
+    IAPWS_DERIVED,
+    IAPWS_VISCOSITY,
+    IRRIGATION_COURSE,
+    TREATMENT_TABLE,
+    US_WATER_TABLE,
+    WATER_TABLE,
+)
 from tests.published.units import FOOT, POUND_PER_SQUARE_INCH
 
 SATURATED = [
@@ -38,6 +45,17 @@ IN_SQUARE_METRES = [
 ]  # fmt: skip
 """°C, m²/s at one atmosphere"""
 
+TREATMENT = [
+    # °C  kN/m³  kg/m³  mPa s
+    (5, 9.807, 1000.0, 1.518),
+    (10, 9.804, 999.7, 1.307),
+    (15, 9.798, 999.1, 1.139),
+    (20, 9.789, 998.2, 1.002),
+    (25, 9.777, 997.0, 0.890),
+    (30, 9.764, 995.7, 0.798),
+    (40, 9.730, 992.2, 0.653),
+]
+
 KINEMATIC = [(40, 1.664e-5), (50, 1.407e-5), (60, 1.210e-5), (70, 1.052e-5), (80, 0.926e-5)]  # °F, ft²/s
 
 SATURATION = "the table is at saturation, 5e-5 lighter than at one atmosphere; five digits printed"
@@ -59,6 +77,39 @@ ROWS = [
             rel=1.3e-3,
         )
         for t, _, mu in SATURATED
+    ),
+    *(
+        Row(
+            f"weight of water of {t} °C, kN/m³",
+            gamma,
+            lambda t=t: Water.at(t).specific_weight / 1e3,
+            TREATMENT_TABLE,
+            "four digits printed",
+            abs=1.1e-3,
+        )
+        for t, gamma, _, _ in TREATMENT
+    ),
+    *(
+        Row(
+            f"density of water of {t} °C, kg/m³",
+            rho,
+            lambda t=t: density(t),
+            TREATMENT_TABLE,
+            "one decimal printed",
+            abs=0.06,
+        )
+        for t, _, rho, _ in TREATMENT
+    ),
+    *(
+        Row(
+            f"viscosity of water of {t} °C, mPa s",
+            mu,
+            lambda t=t: dynamic_viscosity(t) / 1e-3,
+            TREATMENT_TABLE,
+            CORRELATION,
+            rel=1.5e-3,
+        )
+        for t, _, _, mu in TREATMENT
     ),
     *(
         Row(f"density at {t} °C, 1 atm", rho, lambda t=t: density(t), IAPWS_DERIVED, "six digits", rel=5e-6)
