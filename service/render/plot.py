@@ -58,5 +58,4 @@ def drawn(document: Mapping[str, Any], plot: Plot, form: str) -> bytes:
 def inline(document: Mapping[str, Any], plot: Plot) -> Markup:
     """The plot as an element of a page."""
     drawing = NAMES_OF_GROUPS.sub("", drawn(document, plot, "svg").decode())
-    element = drawing[drawing.index("<svg") :].replace("<svg", f'<svg role="img" aria-label="plot: {plot.name}"', 1)
-    return Markup(element)  # noqa: S704 - made by an XML writer, which escapes what it is given
+    return Markup(drawing[drawing.index("<svg") :])  # noqa: S704 - made by an XML writer, which escapes what it is given

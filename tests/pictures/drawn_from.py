@@ -111,7 +111,62 @@ UPHILL = {
     "runs": [{"id": "bank", "pipe": "pe-0.75in", "length": 100, "rise": 30, "outlets": OUTLETS}],
 }
 
-MADE = {"pot": POT, "manifold": MANIFOLD, "mixed": MIXED, "many": MANY, "grids": GRIDS, "uphill": UPHILL}
+RING = {
+    "name": "Ring around a bed",
+    "supply": {"static_pressure": 20},
+    "runs": [
+        {"id": "feed", "pipe": "pe-0.5in", "length": 2},
+        {
+            "id": "ring",
+            "from": "feed",
+            "from_at": 2,
+            "pipe": "pe-0.5in",
+            "length": 90,
+            "outlets": {"emitter": "turbulent-1gph", "spacing": 2},
+            "closes_to": {"run": "feed", "at": 2},
+        },
+    ],
+}
+
+COMB = {
+    "name": "Long main with rows at its start",
+    "supply": {"static_pressure": 12},
+    "runs": [
+        {"id": "main", "pipe": "pe-0.5in", "length": 200},
+        {
+            "id": "row",
+            "from": "main",
+            "from_at": 10,
+            "pipe": "pe-0.5in",
+            "length": 150,
+            "rise": 5,
+            "outlets": {"emitter": "turbulent-1gph", "spacing": 1},
+            "copies": {"count": 6, "apart": 5},
+        },
+    ],
+}
+
+ARMS = {
+    "name": "Two arms, one down the slope",
+    "supply": {"static_pressure": 45},
+    "runs": [
+        {"id": "feed", "pipe": "pe-0.75in", "length": 60},
+        {"id": "up", "from": "feed", "pipe": "pe-0.5in", "length": 80, "rise": 20, "outlets": OUTLETS},
+        {"id": "down", "from": "feed", "pipe": "pe-0.5in", "length": 80, "rise": -25, "outlets": OUTLETS},
+    ],
+}
+
+MADE = {
+    "pot": POT,
+    "manifold": MANIFOLD,
+    "mixed": MIXED,
+    "many": MANY,
+    "grids": GRIDS,
+    "uphill": UPHILL,
+    "ring": RING,
+    "comb": COMB,
+    "arms": ARMS,
+}
 
 NAMES = (*examples.names(), *MADE)
 

@@ -23,7 +23,18 @@ SIZES = {
     "in a sheet": Size(710, 330, DPI, captioned=False),
 }
 
-ZONES = ("dahlia-rows", "dahlia-rows-end-to-end", "nested-copies", "forty-small-tubes", "grids", "many", "uphill")
+ZONES = (
+    "dahlia-rows",
+    "dahlia-rows-end-to-end",
+    "nested-copies",
+    "forty-small-tubes",
+    "grids",
+    "many",
+    "uphill",
+    "ring",
+    "comb",
+    "arms",
+)
 
 
 @pytest.fixture
@@ -58,11 +69,45 @@ def test_no_words_lie_upon_others_or_beyond_the_edge(words, name, plot, size):
         assert width < 2 or height < 4, (one, other)
 
 
-@pytest.mark.parametrize("name", ["dahlia-rows", "many", "manifold", "uphill"])
-def test_a_plan_that_is_to_scale_says_so_and_has_equal_axes(name, monkeypatch):
-    figures = []
+@pytest.fixture
+def figures(monkeypatch):
+    """Every figure that is drawn."""
+    found = []
     save = Figure.savefig
-    monkeypatch.setattr(Figure, "savefig", lambda *given, **how: (figures.append(given[0]), save(*given, **how)))
+    monkeypatch.setattr(Figure, "savefig", lambda *given, **how: (found.append(given[0]), save(*given, **how)))
+    return found
+
+
+@pytest.mark.parametrize("size", [*SIZES.values(), Size(400, 1400, 60), Size(1600, 400, 60)])
+@pytest.mark.parametrize("name", ["comb", "arms", "ring", "long-line-from-its-centre", "nested-copies", "pot"])
+def test_a_plan_shows_every_pipe_whole(name, size, figures):
+    drawn(document("plan", name), Plot("plan", size), "svg")
+    axes = figures[0].axes[0]
+    pipes = np.concatenate(plan_of(document("plan", name)).stretches)
+    (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
+    assert left < pipes[:, 0].min() <= pipes[:, 0].max() < right
+    assert bottom < pipes[:, 1].min() <= pipes[:, 1].max() < top
+
+
+@pytest.mark.parametrize("name", ["comb", "arms", "long-line-from-its-centre", "dahlia-rows-metric"])
+def test_a_plan_is_measured_from_its_corner_as_far_as_it_reaches(name, figures):
+    drawn(document("plan", name), Plot("plan", SIZES["usual"]), "png")
+    pipes = np.concatenate(plan_of(document("plan", name)).stretches)
+    for axis, low, size in zip(
+        (figures[0].axes[0].xaxis, figures[0].axes[0].yaxis), pipes.min(axis=0), np.ptp(pipes, axis=0), strict=True
+    ):
+        told = [
+            (place, float(label.get_text()))
+            for place, label in zip(axis.get_ticklocs(), axis.get_ticklabels(), strict=True)
+        ]
+        for place, figure in told:
+            assert figure == pytest.approx(place - low)
+            assert 0 <= figure <= size + 1e-6
+        assert len(told) > 1 or size == 0
+
+
+@pytest.mark.parametrize("name", ["dahlia-rows", "many", "manifold", "uphill"])
+def test_a_plan_that_is_to_scale_says_so_and_has_equal_axes(name, figures):
     drawn(document("plan", name), Plot("plan", SIZES["usual"]), "svg")
     said = " ".join(text.get_text() for text in figures[0].texts)
     to_scale = plan_of(document("plan", name)).true
@@ -70,7 +115,7 @@ def test_a_plan_that_is_to_scale_says_so_and_has_equal_axes(name, monkeypatch):
     assert ("not to scale" in said) != to_scale
     if to_scale:
         origin, along, up = figures[0].axes[0].transData.transform([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0)])
-        assert (along - origin)[0] == pytest.approx((up - origin)[1], rel=0.006)  # the library's own slack
+        assert (along - origin)[0] == pytest.approx((up - origin)[1], rel=1e-6)
 
 
 @pytest.mark.parametrize("name", ["dahlia-rows", "nested-copies", "grids", "manifold"])

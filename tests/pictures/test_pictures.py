@@ -16,6 +16,7 @@ from service import __version__
 from service.render.pictures.lettering import UNKNOWN, drawable, fitted, text_width
 from service.render.pictures.plan import COLOURS
 from service.render.plot import PLOTS, Plot, Size, drawn
+from service.units.sentence import figure as rounded
 from tests.formats.test_hostile_text import HOSTILE
 from tests.pictures.drawn_from import document, made_for, written
 
@@ -96,6 +97,49 @@ def test_names_of_devices_and_markup_in_them_are_drawn_as_text():
     assert drawn(made_for("budget", zone), Plot("budget", SIZE), "png")
 
 
+def parts(picture):
+    """Root, title and description of an SVG; the title has to come first (SVG 2, 5.7)."""
+    root = ET.fromstring(picture)  # noqa: S314 - our own drawing
+    title, desc = list(root)[:2]
+    assert (title.tag, desc.tag) == (SVG + "title", SVG + "desc")
+    return root, title.text, desc.text
+
+
+@pytest.mark.parametrize("plot", PLOTS)
+def test_a_reader_that_sees_nothing_is_told_what_an_svg_shows(plot):
+    told = document(plot, "dahlia-rows")
+    root, title, desc = parts(drawn(told, Plot(plot, SIZE), "svg"))
+    assert root.get("role") == "img"
+    assert title.startswith(f"{told['name']}: ")
+    outlet = told["lowest_outlet" if plot == "response" else "critical_outlet"]
+    figure = rounded(outlet["pressure"])
+    assert figure in desc, desc
+    if plot == "response":
+        assert all(rounded(mark["pressure"]) in desc for mark in told["thresholds"].values())
+    if plot == "budget":
+        assert all(stage["stage"] in desc for stage in told["loss_budget"])
+
+
+@pytest.mark.parametrize("plot", PLOTS)
+def test_an_svg_keeps_names_in_scripts_that_the_typeface_lacks(plot):
+    told = deepcopy(document(plot, "rain-tank"))
+    told["name"] = "花坛 <b>\"&'"
+    picture = drawn(told, Plot(plot, SIZE), "svg")
+    assert told["name"] in words(picture)
+    assert parts(picture)[1].startswith(told["name"])
+    assert UNKNOWN not in picture.decode()
+
+
+def test_names_of_nothing_but_marks_are_readable_where_they_cannot_be_kept():
+    zone = written("dahlia-rows") | {"name": "花坛"}
+    zone["head"][2]["name"] = "过滤器"
+    told = made_for("budget", zone)
+    as_device = deepcopy(told) | {"name": "zone"}
+    next(stage for stage in as_device["loss_budget"] if stage["stage"] == "过滤器")["stage"] = "device"
+    assert {"花坛", "过滤器"} <= set(words(drawn(told, Plot("budget", SIZE), "svg")))
+    assert drawn(told, Plot("budget", SIZE), "png") == drawn(as_device, Plot("budget", SIZE), "png")
+
+
 def test_what_cannot_be_drawn_is_marked_and_what_turns_text_around_is_dropped():
     assert drawable("rosée\u202e \u2066x\u2069 花") == f"rosée x {UNKNOWN}"
 
@@ -104,7 +148,7 @@ def test_what_cannot_be_drawn_is_marked_and_what_turns_text_around_is_dropped():
 def test_text_is_cut_to_its_room(text):
     shown = fitted(text, 120.0, 9)
     assert text_width(shown, 9) <= 120
-    assert shown == drawable(text) or shown.endswith("…")
+    assert drawable(shown) == drawable(text) or shown.endswith("…")
 
 
 def test_pressures_stay_apart_in_grey_print():

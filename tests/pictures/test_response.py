@@ -6,12 +6,34 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from service.render.pictures.response import Mark, boxes_of
 from service.schemas.wire import to_wire
 from service.schemas.zone import Zone
 from service.zones.check import check
 from tests.pictures.drawn_from import made_for, written
 from tests.strategies import zones
+
+
+@given(pressures=st.lists(st.floats(0, 100), min_size=1, max_size=8), scale=st.floats(0.5, 50))
+def test_each_threshold_has_a_box_over_it_and_no_box_touches_another(pressures, scale):
+    marks = [Mark(pressure, number, "") for number, pressure in enumerate(sorted(pressures), 1)]
+    boxes = boxes_of(marks, scale)
+    assert [number for box in boxes for number in box.numbers] == [mark.number for mark in marks]
+    for left, right in pairwise(boxes):
+        assert left.ends[1] <= right.ends[0]
+    for box in boxes:
+        for number in box.numbers:
+            at = marks[number - 1].pressure * scale
+            assert box.first <= at <= box.last
+        assert len(box.numbers) > 1 or box.ends[0] < box.first < box.ends[1]
+
+
+def test_thresholds_that_coincide_share_one_box():
+    marks = [Mark(8.0, 1, ""), Mark(8.0, 2, ""), Mark(60.0, 3, "")]
+    assert [box.text for box in boxes_of(marks, 5.0)] == ["1, 2", "3"]
+
 
 LIST = ("supply_pressure", "flow", "lowest_pressure", "highest_pressure")
 

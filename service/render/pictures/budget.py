@@ -20,10 +20,11 @@ from service.render.pictures.canvas import (
     ORANGE,
     SOFT,
     Caption,
+    keep_written,
     legend_above,
     picture,
 )
-from service.render.pictures.lettering import fitted
+from service.render.pictures.lettering import fitted, readable
 from service.render.plot import POINTS_PER_INCH, Size
 from service.render.rounding import decimals, fixed
 from service.units.sentence import figure as rounded
@@ -104,17 +105,22 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     units, critical = document["units"], document["critical_outlet"]
     room = size.inches[1] * POINTS_PER_INCH - AROUND
     steps = merged(steps_of(document["loss_budget"]), max(int(room / ROW), FEWEST_STEPS))
+    places = decimals([step.after for step in steps])
     place = f"{critical['run']} at {rounded(critical['at'])} {units['length']}"
     caption = Caption(
         document["name"],
         f"Where the pressure goes, down to the outlet with the least to spare, {place}",
         f"endline {document['version']} · {rounded(document['flow'])} {units['flow']}",
+        f"{units['pressure']}: {'; '.join(f'{step.stage}: {_told(step, places)}' for step in steps)}",
     )
 
     def fill(figure: Figure) -> None:
         axes = figure.subplots()
-        _bars(axes, steps)
-        axes.set_yticks(range(len(steps)), [fitted(step.stage, NAMES * size.points, 8.5) for step in steps], size=8.5)
+        _bars(axes, steps, places)
+        names = [fitted(step.stage, NAMES * size.points, 8.5) for step in steps]
+        axes.set_yticks(range(len(steps)), [readable(name, "device") for name in names], size=8.5)
+        for label, name in zip(axes.get_yticklabels(), names, strict=True):
+            keep_written(label, name)
         axes.set_ylim(max(len(steps), FEWEST_STEPS) - 0.4, -0.6)
         axes.tick_params(axis="y", length=0)
         axes.grid(visible=False, axis="y")
@@ -141,8 +147,7 @@ def _parts(step: Step) -> list[tuple[str, float, float]]:
     return parts
 
 
-def _bars(axes: Axes, steps: Sequence[Step]) -> None:
-    places = decimals([step.after for step in steps])
+def _bars(axes: Axes, steps: Sequence[Step], places: int) -> None:
     for row, step in enumerate(steps):
         axes.barh(row, min(step.before - step.loss, step.after), height=0.72, color=REMAINS, zorder=2)
         for kind, start, width in _parts(step):
@@ -150,7 +155,9 @@ def _bars(axes: Axes, steps: Sequence[Step]) -> None:
         if row + 1 < len(steps):
             axes.plot([step.after, step.after], [row + 0.36, row + 0.64], color=INK, linewidth=0.8, zorder=4)
         end = max(step.before, step.after)
-        axes.annotate(_told(step, places), (end, row), (5, 0), textcoords="offset points", size=8, va="center")
+        told = axes.annotate(_told(step, places), (end, row), (5, 0), textcoords="offset points", size=8, va="center")
+        told.set_bbox({"facecolor": "white", "linewidth": 0, "pad": 0.5})  # the line of what is needed may cross
+        told.set_zorder(6)
     highest = max(max(step.before, step.after) for step in steps)
     axes.set_xlim(min(0.0, min(step.after for step in steps) * 1.1), highest * 1.16)
 

@@ -4,12 +4,14 @@ The plotting library has settings for the whole process. They are made once, her
 for one picture would change them under another thread's hands.
 """
 
+import re
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from types import MappingProxyType
 from typing import Any
+from xml.sax.saxutils import escape
 
 import matplotlib as mpl
 import numpy as np
@@ -17,8 +19,9 @@ from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.layout_engine import ConstrainedLayoutEngine
+from matplotlib.text import Text
 
-from service.render.pictures.lettering import TYPEFACE, fitted, text_width, wrapped
+from service.render.pictures.lettering import TYPEFACE, drawable, fitted, readable, text_width, wrapped, written
 from service.render.plot import POINTS_PER_INCH, Size
 from service.units.sentence import figure as rounded
 
@@ -56,6 +59,9 @@ BAND = "#e3ebf4"
 
 LEAST: Mapping[str, Any] = {"color": BLUE, "linewidth": 1.0, "linestyle": (0, (5, 3))}
 """The line of the pressure that outlets need."""
+
+JOINED: Mapping[str, Any] = {"color": SOFT, "markersize": 5, "markerfacecolor": "white"}
+"""Mark of a far end that joins another pipe."""
 
 MARGIN = 10.0
 """Free of everything, all around. [points]"""
@@ -95,6 +101,7 @@ class Caption:
     name: str
     shows: str
     below: str
+    tells: str  # the figures to be read off it, for who has it read aloud
 
 
 SIGNED: Mapping[str, Mapping[str, None]] = MappingProxyType(
@@ -114,14 +121,37 @@ def picture(draw: Callable[[Figure], None], caption: Caption, size: Size, form: 
         draw(figure)
         target = BytesIO()
         figure.savefig(target, format=form, dpi=size.dpi, metadata=dict(SIGNED[form]))
-        return target.getvalue()
+        drawing = target.getvalue()
+    return _readable(drawing.decode(), caption).encode() if form == "svg" else drawing
+
+
+WRITTEN = "written "
+
+MARKED = re.compile(f'<g id="{WRITTEN}([^"]*)">(\\s*<text[^>]*>)[^<]*')
+"""A text that was drawn with marks, in an SVG: what was written, what leads up to the marks, the marks."""
+
+
+def keep_written(artist: Text, text: str) -> None:
+    """Let an SVG have what the typeface lacks of the text that was drawn by `artist`: who opens it may have it."""
+    if drawable(text) != text:
+        artist.set_gid(WRITTEN + text)
+
+
+def _readable(drawing: str, caption: Caption) -> str:
+    """An SVG with its texts as they were written, and told in words to those who do not see it."""
+    drawing = MARKED.sub(r"<g>\2\1", drawing).replace("<svg", '<svg role="img"', 1)
+    begins = drawing.index(">", drawing.index("<svg")) + 1
+    title, tells = (escape(written(text)) for text in (f"{caption.name}: {caption.shows}", caption.tells))
+    return f"{drawing[:begins]}\n <title>{title}</title>\n <desc>{tells}</desc>{drawing[begins:]}"
 
 
 def _write_around(figure: Figure, caption: Caption, shows: Sequence[str], size: Size) -> None:
     wide, high = (inch * POINTS_PER_INCH for inch in size.inches)
     room, left = wide - 2 * MARGIN, MARGIN / wide
     top = high - MARGIN
-    figure.text(left, top / high, fitted(caption.name, room, 11, bold=True), size=11, weight="bold", va="top")
+    name = fitted(caption.name, room, 11, bold=True)
+    title = figure.text(left, top / high, readable(name, "zone"), size=11, weight="bold", va="top")
+    keep_written(title, name)
     for number, line in enumerate(shows):
         figure.text(left, (top - 16 - LINE * number) / high, line, size=9, color=SOFT, va="top")
     figure.text(left, MARGIN / high, fitted(caption.below, room, 7), size=7, color=SOFT, va="bottom")
@@ -133,6 +163,13 @@ def _layout(size: Size, room: Room) -> ConstrainedLayoutEngine:
     left, bottom, top = room.around, room.around + room.below, room.around + room.above
     rect = (left / wide, bottom / high, 1 - 2 * left / wide, 1 - (top + bottom) / high)
     return ConstrainedLayoutEngine(rect=rect, w_pad=0.02, h_pad=0.03)
+
+
+def settle(figure: Figure) -> None:
+    """Give axes and legends their places, so that what is drawn next can be fitted to them."""
+    engine = figure.get_layout_engine()
+    if engine is not None:
+        engine.execute(figure)
 
 
 def legend_above(axes: Axes, size: Size, handles: Sequence[Artist] | None = None, *, beside: float = 0.0) -> None:
@@ -150,8 +187,8 @@ def _legend_width(words: Sequence[float], columns: int) -> float:
     return float(sum(part.max() + BESIDE_WORDS for part in np.array_split(np.array(words), columns)))
 
 
-def critical_outlet(document: Mapping[str, Any], room: float) -> str:
-    """The outlet with the least to spare in words for a legend, no wider than `room`. [points]"""
+def critical_outlet(document: Mapping[str, Any], room: float = np.inf) -> str:
+    """The outlet with the least to spare in words, in a legend no wider than `room`. [points]"""
     units, outlet = document["units"], document["critical_outlet"]
     place = f"{outlet['run']} at {rounded(outlet['at'])} {units['length']}"
     return fitted(f"critical outlet, {rounded(outlet['pressure'])} {units['pressure']}: {place}", room, LEGEND_TYPE)

@@ -9,6 +9,9 @@ from matplotlib.textpath import text_to_path
 TYPEFACE = "DejaVu Sans"
 """Comes with the plotting library, so that a picture is the same on every machine."""
 
+STEERING = {"Cc", "Cf", "Cs"}
+"""Categories of characters that steer the direction of text, or are no text."""
+
 UNKNOWN = "\N{REPLACEMENT CHARACTER}"
 """Stands for a character that the typeface lacks."""
 
@@ -16,17 +19,32 @@ ELLIPSIS = "…"
 
 
 def drawable(text: str) -> str:
-    r"""The text without what would steer its direction, and with a mark for each character that cannot be drawn.
+    r"""The text with a mark for each character that the typeface lacks.
 
     >>> drawable("$5 <b> \u202eשלום 花")
     '$5 <b> שלום �'
     """
-    return "".join(char if _has(char) else UNKNOWN for char in unicodedata.normalize("NFC", text) if not _steers(char))
+    return "".join(char if _has(char) else UNKNOWN for char in written(text))
+
+
+def readable(text: str, otherwise: str) -> str:
+    """The text as it is drawn, or something else in place of one that would be nothing but marks.
+
+    >>> readable("Beet 花", "zone"), readable("花坛", "zone")
+    ('Beet �', 'zone')
+    """
+    shown = drawable(text)
+    return shown if shown.strip(UNKNOWN + ELLIPSIS + " ") else otherwise
+
+
+def written(text: str) -> str:
+    """The text without what would steer its direction, each character composed: as many as when it is drawn."""
+    return "".join(char for char in unicodedata.normalize("NFC", text) if not _steers(char))
 
 
 def fitted(text: str, width: float, size: float, *, bold: bool = False) -> str:
-    """The text as it can be drawn, cut so that it is no wider than `width`; width and size of the type in points."""
-    text = drawable(text)
+    """The text as written, cut so that it is drawn no wider than `width`; width and size of the type in points."""
+    text = written(text)
     if text_width(text, size, bold=bold) <= width:
         return text
     low, high = 0, len(text)
@@ -42,7 +60,7 @@ def fitted(text: str, width: float, size: float, *, bold: bool = False) -> str:
 def wrapped(text: str, width: float, size: float, most: int) -> list[str]:
     """The text on at most so many lines, none wider than `width`; the last one is cut to it. Sizes in points."""
     lines: list[str] = []
-    words = drawable(text).split()
+    words = written(text).split()
     while words and len(lines) < most - 1:
         count = 1
         while count < len(words) and text_width(" ".join(words[: count + 1]), size) <= width:
@@ -53,14 +71,14 @@ def wrapped(text: str, width: float, size: float, most: int) -> list[str]:
 
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
-    """Width of a drawable text. [points]"""
+    """Width of a text as it is drawn. [points]"""
     face = FontProperties(family=TYPEFACE, weight="bold" if bold else "normal", size=size)
-    width: float = text_to_path.get_text_width_height_descent(text, face, ismath=False)[0]
+    width: float = text_to_path.get_text_width_height_descent(drawable(text), face, ismath=False)[0]
     return width
 
 
 def _steers(char: str) -> bool:
-    return unicodedata.category(char) in {"Cc", "Cf", "Cs"}
+    return unicodedata.category(char) in STEERING or char in "\ufffe\uffff"  # which XML forbids
 
 
 @cache

@@ -21,14 +21,16 @@ from service.render.pictures.canvas import (
     BESIDE_WORDS,
     BLUE,
     INK,
+    JOINED,
     SOFT,
     Caption,
     critical_outlet,
     legend_above,
     picture,
+    settle,
 )
 from service.render.pictures.courses import Course, courses_of
-from service.render.pictures.lettering import drawable, text_width
+from service.render.pictures.lettering import text_width
 from service.render.pictures.names import LONGEST, TYPE, Pipes, placed
 from service.render.plot import POINTS_PER_INCH, Size
 from service.units.sentence import figure as rounded
@@ -58,8 +60,14 @@ ONE_CLASS = 0.3
 LEAST_ROOM = 17.0
 """Between pipes and the edge of the axes. [points]"""
 
-ABOVE_AND_BELOW = 125.0
-"""Title, legend, axis and footer, about. [points]"""
+BETWEEN_FIGURES = 40.0
+"""Least space between the figures on an axis. [points]"""
+
+SEEN = 15.0
+"""Height or width of the sketch that deserves an axis. [points]"""
+
+BAR = 12.0
+"""Height of a picture over how many times higher than wide its scale of pressures is. [points]"""
 
 SCALE = 60.0
 """Width of the scale of pressures beside the axes, about. [points]"""
@@ -142,6 +150,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
         document["name"],
         f"Sketch of the pipes with the pressure in them; {told}, directions are not the site's",
         f"endline {document['version']} · {document['state']}",
+        f"{_inlet(document)}; {critical_outlet(document)}; {_pressures(shown, units['pressure'])}",
     )
 
     def fill(figure: Figure) -> None:
@@ -149,19 +158,19 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
         apart = shown.joints[np.abs(shown.joints[:, 0] - shown.joints[:, 1]).max(axis=1) > _slack(shown)]
         if len(apart):
             told = "one place: the end of a pipe and where it joins"
-            axes.add_collection(
-                LineCollection(list(apart), linewidths=0.9, colors=INK, linestyles=":", zorder=1, label=told)
-            )
-        beside = _pipes(figure, axes, shown, units["pressure"])
+            for joint in apart:
+                (drawn,) = axes.plot(*joint.T, "o:", linewidth=0.9, zorder=4, **JOINED)
+            drawn.set_label(told)
+        beside = _pipes(figure, axes, shown, units["pressure"], size)
         _mark(axes, shown, document, size.points - AROUND_AXES - beside - BESIDE_WORDS)
-        _frame(axes, shown, units["length"], size)
         legend_above(axes, size, beside=beside)
+        _frame(figure, axes, shown, units["length"])
         _name(figure, axes, shown)
 
     return picture(fill, caption, size, form)
 
 
-def _pipes(figure: Figure, axes: Axes, shown: Plan, unit: str) -> float:
+def _pipes(figure: Figure, axes: Axes, shown: Plan, unit: str, size: Size) -> float:
     """The pipes in the colours of their pressures, and what the colours mean; the room that takes beside. [points]"""
     stretches, bounds = list(shown.stretches), shown.bounds
     # A dark edge, so that the lightest class stands out from the paper too.
@@ -171,14 +180,23 @@ def _pipes(figure: Figure, axes: Axes, shown: Plan, unit: str) -> float:
     ends = [rounded(bound) for bound in bounds]
     if len(bounds) == 2:
         pipes.set_color(COLOURS(ONE_CLASS))
-        pipes.set_label(f"all pipes: {' to '.join(dict.fromkeys(ends))} {unit}")
+        pipes.set_label(_pressures(shown, unit))
         return 0.0
     pipes.set_norm(BoundaryNorm(bounds, COLOURS.N))
     pipes.set_array(shown.pressure)
-    scale = figure.colorbar(pipes, ax=axes, ticks=bounds, spacing="proportional", aspect=32, pad=0.015)
+    slender = size.inches[1] * POINTS_PER_INCH / BAR
+    scale = figure.colorbar(pipes, ax=axes, ticks=bounds, spacing="proportional", aspect=slender, pad=0.015)
     scale.set_label(f"pressure, {unit}")
     scale.ax.set_yticklabels(ends)
     return SCALE
+
+
+def _pressures(shown: Plan, unit: str) -> str:
+    return f"all pipes: {' to '.join(dict.fromkeys(rounded(bound) for bound in shown.bounds[[0, -1]]))} {unit}"
+
+
+def _inlet(document: Mapping[str, Any]) -> str:
+    return f"zone inlet, {rounded(document['inlet_pressure'])} {document['units']['pressure']}"
 
 
 def _slack(shown: Plan) -> float:
@@ -186,32 +204,52 @@ def _slack(shown: Plan) -> float:
     return 1e-3 * float(np.ptp(np.concatenate(shown.stretches), axis=0).max())
 
 
-def _frame(axes: Axes, shown: Plan, unit: str, size: Size) -> None:
-    """Axes with room for the names behind the ends of pipes; equal in both directions where distances are true."""
-    ends = np.concatenate(shown.stretches)
-    low, high = ends.min(axis=0), ends.max(axis=0)
-    wide = np.array([size.points - AROUND_AXES - SCALE, size.inches[1] * POINTS_PER_INCH - ABOVE_AND_BELOW])
-    before, behind = _room_of_names(shown)
-    scale = np.maximum(high - low, 1e-3 * (high - low).max()) / np.maximum(wide - before - behind, wide / 3)
-    axes.set_xlim(low[0] - before[0] * scale[0], high[0] + behind[0] * scale[0], auto=True)
-    axes.set_ylim(low[1] - before[1] * scale[1], high[1] + behind[1] * scale[1], auto=True)
+def _frame(figure: Figure, axes: Axes, shown: Plan, unit: str) -> None:
+    """Axes that measure the sketch from its lower left corner, with room for names; equal ones where it is true."""
     axes.grid(visible=False)
+    axes.set(xticks=[], yticks=[])
     if shown.true:
-        axes.set_aspect("equal", adjustable="datalim")
-        axes.set_xlabel(f"distance, {unit}")
-        axes.set_ylabel(f"distance, {unit}")
+        axes.set(xlabel=f"distance, {unit}", ylabel=f"distance, {unit}")
     else:
-        axes.set_xticks([])
-        axes.set_yticks([])
-        for side in ("left", "bottom"):
-            axes.spines[side].set_visible(False)
+        axes.spines[["left", "bottom"]].set_visible(False)
+    before, behind = _room_of_names(shown)
+    ends = np.concatenate(shown.stretches)
+    low, size = ends.min(axis=0), np.ptp(ends, axis=0)
+    for _ in range(2):  # the figures on the axes take room themselves, which changes how far they may be apart
+        settle(figure)
+        room = np.array(axes.bbox.size) * POINTS_PER_INCH / figure.dpi
+        scale = np.maximum(size, 1e-3 * size.max()) / np.maximum(room - before - behind, room / 3)
+        if shown.true:
+            scale[:] = scale.max()
+            _measure(axes, low, size, scale)
+        spare = (room - before - behind - size / scale) / 2
+        least, most = low - (before + spare) * scale, low + size + (behind + spare) * scale
+        axes.set(xlim=(least[0], most[0]), ylim=(least[1], most[1]))
+    for side, at in zip(("left", "bottom"), (low - before * scale).tolist(), strict=True):
+        axes.spines[side].set_position(("data", at))  # beside the sketch, which may be far from the edge
+    figure.set_layout_engine("none")
+
+
+def _measure(axes: Axes, low: Floats, size: Floats, scale: Floats) -> None:
+    """Figures from the least place of the sketch to its greatest; `scale` is in lengths over points."""
+    for axis, side, first, length, most in zip(
+        (axes.xaxis, axes.yaxis), ("bottom", "left"), low.tolist(), size.tolist(), (size / scale).tolist(), strict=True
+    ):
+        axes.spines[side].set_visible(most > SEEN)
+        axis.label.set_visible(most > SEEN)
+        if most > SEEN:
+            steps = MaxNLocator(nbins=max(int(most / BETWEEN_FIGURES), 1), steps=[1, 2, 2.5, 5, 10])
+            figures = [at for at in steps.tick_values(0, length) if at <= length * (1 + 1e-9)]
+            figures = figures if len(figures) > 1 else [0.0, length]
+            axis.set_ticks([first + at for at in figures], labels=[rounded(at) for at in figures])
+            axes.spines[side].set_bounds(first, first + length)
 
 
 def _room_of_names(shown: Plan) -> tuple[Floats, Floats]:
     """Room for names of pipes before the least and behind the greatest place, across and up. [points]"""
     before, behind = np.full(2, LEAST_ROOM), np.full(2, LEAST_ROOM)
     longest = max((name for name, left in zip(shown.names, shown.left, strict=True) if not left), key=len)
-    needs = min(text_width(drawable(longest), TYPE), LONGEST) + LEAST_ROOM
+    needs = min(text_width(longest, TYPE), LONGEST) + LEAST_ROOM
     for course, left in zip(shown.courses, shown.left, strict=True):
         if not left:
             behind[course.heading > 0.5] = needs
@@ -220,11 +258,7 @@ def _room_of_names(shown: Plan) -> tuple[Floats, Floats]:
 
 
 def _name(figure: Figure, axes: Axes, shown: Plan) -> None:
-    """The names of the pipes where they find room, once it is settled where all else stands."""
-    engine = figure.get_layout_engine()
-    if engine is not None:
-        engine.execute(figure)
-    axes.apply_aspect()
+    """The names of the pipes where they find room, now that it is settled where all else stands."""
     to_points = POINTS_PER_INCH / figure.dpi
 
     def points(places: Floats) -> Floats:
@@ -242,7 +276,6 @@ def _name(figure: Figure, axes: Axes, shown: Plan) -> None:
 
 def _mark(axes: Axes, shown: Plan, document: Mapping[str, Any], room: float) -> None:
     """The zone inlet and the critical outlet, told in the legend so that no words lie upon pipes."""
-    inlet = f"zone inlet, {rounded(document['inlet_pressure'])} {document['units']['pressure']}"
     style: dict[str, Any] = {"markersize": 9, "markeredgecolor": "white", "linestyle": "none"}
-    axes.plot(*shown.courses[0].start, "s", color=INK, label=inlet, zorder=5, **style)
+    axes.plot(*shown.courses[0].start, "s", color=INK, label=_inlet(document), zorder=5, **style)
     axes.plot(*shown.critical, "D", color=BLUE, label=critical_outlet(document, room), zorder=6, **style)

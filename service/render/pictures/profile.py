@@ -19,6 +19,7 @@ from service.render.pictures.canvas import (
     BLUE,
     FAINT,
     INK,
+    JOINED,
     LEAST,
     SOFT,
     Caption,
@@ -26,14 +27,14 @@ from service.render.pictures.canvas import (
     legend_above,
     picture,
 )
-from service.render.pictures.lettering import drawable, text_width
+from service.render.pictures.lettering import text_width
 from service.render.plot import Size
 from service.units.sentence import figure as rounded
 
 Floats = NDArray[np.float64]
 
 MOST_LINES = 40
-"""Pipes drawn one by one beside the way to the critical outlet; of more, the range they lie in is drawn. [-]"""
+"""Lines drawn one by one beside the way to the critical outlet; of more, the range they lie in is drawn. [-]"""
 
 FRICTION = {"darcy_weisbach": "Darcy–Weisbach", "hazen_williams": "Hazen–Williams"}
 
@@ -41,14 +42,23 @@ ACROSS = 400
 """Distances at which the range is looked up. [-]"""
 
 
+BACKWARDS = 5e-3
+"""Flow towards the inlet that is shown, over the greatest flow. [-] Less is what a solution leaves over."""
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
-    """Pressure and flow along one pipe, by distance from the zone inlet."""
+    """Pressure and flow along one pipe or a part of it, by distance from the zone inlet."""
 
     run: str
     distance: Floats
     pressure: Floats
-    flow: Floats
+    flow: Floats  # of the pipe that ends at the place, below zero where it runs towards the inlet
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Where it starts and where it ends."""
+        return float(self.distance[0]), float(self.distance[-1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +67,14 @@ class Profile:
 
     lines: Sequence[Line]  # every pipe
     way: Sequence[Line]  # from the zone inlet to the critical outlet, each pipe as far as it is on the way
+    others: Sequence[Line]  # pipes off the way, and what is left of those on it
+    joined: Sequence[Line]  # pipes whose far end joins another
     critical_at: float  # distance of the critical outlet from the zone inlet
+
+    @property
+    def runs_off_the_way(self) -> int:
+        """How many pipes lie off the way. [-]"""
+        return len(self.lines) - len(self.way)
 
 
 def profile_of(document: Mapping[str, Any]) -> Profile:
@@ -70,24 +87,41 @@ def profile_of(document: Mapping[str, Any]) -> Profile:
     critical = document["critical_outlet"]
     number = next(number for number, pipe in enumerate(pipes) if pipe["run"] == critical["run"])
     critical_at = starts[number] + critical["at"]
-    way = [lines[number]]
-    while "parent" in pipes[number]:
+    # An open end is the end of the line and shown as such; beyond the outlet a closed one leads to somewhere else.
+    leaves_at = critical_at if "joins" in pipes[number] else lines[number].span[1]
+    way: dict[int, Line] = {}
+    others: list[Line] = []
+    while True:
+        way[number], beyond = _parted(lines[number], leaves_at)
+        others += [] if beyond is None else [beyond]
+        if "parent" not in pipes[number]:
+            break
         leaves_at, number = starts[number], pipes[number]["parent"]
-        way.append(_until(lines[number], leaves_at))
-    return Profile(lines, way[::-1], critical_at)
+    others += [line for number, line in enumerate(lines) if number not in way]
+    joined = [line for pipe, line in zip(pipes, lines, strict=True) if "joins" in pipe]
+    return Profile(lines, list(way.values())[::-1], others, joined, critical_at)
 
 
 def _line(pipe: Mapping[str, Any], start: float) -> Line:
     at, pressure, flow = (np.array([place[key] for place in pipe["places"]]) for key in ("at", "pressure", "flow"))
-    return Line(pipe["run"], start + at, pressure, np.abs(flow))
+    return Line(pipe["run"], start + at, pressure, flow)
 
 
-def _until(line: Line, end: float) -> Line:
-    """The part of a line up to a distance, ended there."""
-    kept = line.distance < end
-    pressure = np.append(line.pressure[kept], np.interp(end, line.distance, line.pressure))
-    beyond = min(int(np.searchsorted(line.distance, end)), len(line.flow) - 1)
-    return Line(line.run, np.append(line.distance[kept], end), pressure, np.append(line.flow[kept], line.flow[beyond]))
+def _parted(line: Line, at: float) -> tuple[Line, Line | None]:
+    """The part of a line up to a distance, and the one beyond unless that is its end."""
+    if at >= line.span[1]:
+        return line, None
+    before, beyond = line.distance < at, line.distance > at
+    pressure = np.interp(at, line.distance, line.pressure)
+    flow = line.flow[np.searchsorted(line.distance, at)]
+    first, rest = (
+        Line(line.run, *(np.concatenate(parts) for parts in columns))
+        for columns in (
+            ((line.distance[before], [at]), (line.pressure[before], [pressure]), (line.flow[before], [flow])),
+            (([at], line.distance[beyond]), ([pressure], line.pressure[beyond]), ([flow], line.flow[beyond])),
+        )
+    )
+    return first, rest
 
 
 def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
@@ -100,23 +134,33 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
         document["name"],
         f"Pressure and flow from the inlet to the critical outlet, which has {told}",
         f"endline {document['version']} · {document['state']} · friction by {friction}",
+        f"{critical_outlet(document)}; it needs {rounded(critical['minimum'])} {units['pressure']}",
     )
 
     def fill(figure: Figure) -> None:
         above, below = figure.subplots(2, 1, sharex=True, height_ratios=[3, 1.25])
         _pressures(above, shown, document)
         _label(above, shown, document, size.points - AROUND_AXES)
-        legend_above(above, size)
-        _others(below, shown, [_steps(line) for line in shown.lines])
-        way = np.concatenate([_steps(line) for line in shown.way])
-        below.plot(way[:, 0], way[:, 1], color=INK, linewidth=2)
-        below.set_ylim(bottom=0)
-        below.set_ylabel(f"flow, {units['flow']}")
+        _flows(below, shown, units["flow"])
+        legend_above(above, size, [each for axes in (above, below) for each in axes.get_legend_handles_labels()[0]])
         below.set_xlabel(f"distance from the inlet along the pipe, {units['length']}")
         below.set_xlim(0, _farthest(shown.lines) * 1.01)
         figure.align_ylabels()
 
     return picture(fill, caption, size, form)
+
+
+def _flows(axes: Axes, shown: Profile, unit: str) -> None:
+    _others(axes, shown, [_steps(line) for line in shown.others])
+    way = np.concatenate([_steps(line) for line in shown.way])
+    axes.plot(way[:, 0], way[:, 1], color=INK, linewidth=2)
+    least, most = (end(float(end(line.flow)) for line in shown.lines) for end in (min, max))
+    if least < -BACKWARDS * most:
+        axes.axhline(0, color=SOFT, linewidth=0.8, label="flow below 0: back towards the inlet")
+        axes.margins(y=0.08)
+    else:
+        axes.set_ylim(bottom=0)
+    axes.set_ylabel(f"flow, {unit}")
 
 
 def _pressures(axes: Axes, shown: Profile, document: Mapping[str, Any]) -> None:
@@ -126,9 +170,14 @@ def _pressures(axes: Axes, shown: Profile, document: Mapping[str, Any]) -> None:
     working = f"outlets work from {rounded(band['minimum'])} to {rounded(band['maximum'])} {units['pressure']}"
     axes.axhspan(band["minimum"], min(band["maximum"], top), color=BAND, linewidth=0, zorder=0, label=working)
     axes.axhline(band["minimum"], zorder=1, **LEAST)
-    _others(axes, shown, [np.column_stack((line.distance, line.pressure)) for line in shown.lines], label=True)
+    _others(axes, shown, [np.column_stack((line.distance, line.pressure)) for line in shown.others], label=True)
     distance, pressure = (np.concatenate([getattr(line, of) for line in shown.way]) for of in ("distance", "pressure"))
     axes.plot(distance, pressure, color=INK, linewidth=2, label="way to the critical outlet", solid_capstyle="butt")
+    told_apart = {line.run for line in (shown.lines if len(shown.others) <= MOST_LINES else shown.way)}
+    joined = [line for line in shown.joined if line.run in told_apart]
+    if joined:
+        ends = np.array([(line.distance[-1], line.pressure[-1]) for line in joined])
+        axes.plot(*ends.T, "o", label="far end that joins another run", linestyle="none", zorder=3, **JOINED)
     axes.set_ylim(min(0.0, lowest * 1.1), top)
     if lowest < 0:
         axes.axhline(0, color=SOFT, linewidth=0.8)
@@ -141,19 +190,21 @@ def _label(axes: Axes, shown: Profile, document: Mapping[str, Any], room: float)
     scale = room / _farthest(shown.lines)
     above = axes.get_xaxis_transform()
     for number, line in enumerate(shown.way):
-        start, end = float(line.distance[0]), float(line.distance[-1])
+        start, end = line.span
         if number:
             axes.axvline(start, color=SOFT, linewidth=0.6, linestyle=":", zorder=1)
-        name = drawable(line.run)
-        if text_width(name, 8) < (end - start) * scale - 8:
-            axes.text((start + end) / 2, 0.985, name, transform=above, size=8, color=SOFT, ha="center", va="top")
+        # On the way each run leaves the one before it: its own part of the address tells it.
+        for name in (line.run, line.run.rpartition("/")[2]):
+            if text_width(name, 8) < (end - start) * scale - 8:
+                axes.text((start + end) / 2, 0.985, name, transform=above, size=8, color=SOFT, ha="center", va="top")
+                break
     told = critical_outlet(document, room - BESIDE_WORDS)
     style: dict[str, Any] = {"color": BLUE, "markersize": 7, "markeredgecolor": "white", "linestyle": "none"}
     axes.plot([shown.critical_at], [document["critical_outlet"]["pressure"]], "D", label=told, zorder=4, **style)
 
 
 def _farthest(lines: Sequence[Line]) -> float:
-    return max(float(line.distance[-1]) for line in lines)
+    return max(line.span[1] for line in lines)
 
 
 def _steps(line: Line) -> Floats:
@@ -162,17 +213,17 @@ def _steps(line: Line) -> Floats:
 
 
 def _others(axes: Axes, shown: Profile, paths: Sequence[Floats], *, label: bool = False) -> None:
-    """Every pipe, one by one or as the range in which they lie; a path has distances and values. (k, 2)"""
-    if len(shown.lines) == len(shown.way):
+    """What is off the way, one by one or as the range in which it lies; a path has distances and values. (k, 2)"""
+    if not paths:
         return
     if len(paths) <= MOST_LINES:
-        told = "other runs" if label else None
+        told = ("other runs" if shown.runs_off_the_way else "rest of the way's runs") if label else None
         axes.add_collection(LineCollection(list(paths), colors=FAINT, linewidths=1.0, label=told, zorder=1.5))
         axes.autoscale_view()
         return
     across = np.linspace(0.0, _farthest(shown.lines), ACROSS)
     least, most = envelope(paths, across)
-    told = f"range of all {len(paths)} runs" if label else None
+    told = f"range of {shown.runs_off_the_way} other runs" if label else None
     axes.fill_between(across, least, most, color=FAINT, linewidth=0.8, label=told, zorder=1.5)
 
 

@@ -54,6 +54,10 @@ class Mark:
     number: int
     says: str
 
+    def told(self, unit: str) -> str:
+        """Number, pressure and what it says, for the key."""
+        return f"{self.number}\N{EN SPACE}{rounded(self.pressure)} {unit}: {self.says}"
+
 
 def curves_of(rows: Sequence[Mapping[str, float]]) -> Curves:
     """The curves of a ladder."""
@@ -70,10 +74,12 @@ def marks_of(document: Mapping[str, Any]) -> list[Mark]:
 def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     """The picture."""
     units, supply = document["units"], document["supply_pressure"]
+    marks = marks_of(document)
     caption = Caption(
         document["name"],
         "Pressure of the lowest outlet (line) up to the highest (shaded), and flow, as the supply rises",
         f"endline {document['version']} · {STATES}",
+        "; ".join([_this_supply(document), *(mark.told(units["pressure"]) for mark in marks)]),
     )
     without = curves_of(document["without_regulator"])
     regulated = curves_of(document["with_regulator"]) if "with_regulator" in document else None
@@ -89,7 +95,6 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
         below.set_ylim(0, float(without.flow.max()) * 1.15 or 1.0)
         below.set_xlabel(f"pressure of the supply with no flow, {units['pressure']}")
         below.set_ylabel(f"flow, {units['flow']}")
-        marks = marks_of(document)
         _mark(above, below, marks, float(without.supply[-1]), size.points - AROUND_AXES)
         legend_above(above, size)
         _key(figure, marks, float(without.supply[-1]), units["pressure"], size)
@@ -112,35 +117,69 @@ def _pressures(axes: Axes, document: Mapping[str, Any], without: Curves, regulat
         told = f"{kind} set at {rounded(document['set_pressure'])} {unit}"
         axes.fill_between(regulated.supply, regulated.lowest, regulated.highest, color=INK, alpha=0.18, linewidth=0)
         axes.plot(regulated.supply, regulated.lowest, color=INK, linewidth=2, label=told)
-    here = document["lowest_outlet"]["pressure"]
-    supply = document["supply_pressure"]
-    told = f"this supply of {rounded(supply)} {unit}: {rounded(here)} {unit}"
+    here, supply = document["lowest_outlet"]["pressure"], document["supply_pressure"]
     style: dict[str, Any] = {"color": BLUE, "markersize": 7, "markeredgecolor": "white", "zorder": 5}
-    axes.plot([supply], [here], "D", label=told, linestyle="none", **style)
+    axes.plot([supply], [here], "D", label=_this_supply(document), linestyle="none", **style)
     axes.set_ylim(0, top)
     axes.set_ylabel(f"pressure, {unit}")
     axes.tick_params(labelbottom=False)
 
 
-def _mark(above: Axes, below: Axes, marks: Sequence[Mark], farthest: float, room: float) -> None:
-    """A line at each threshold, its number on top; numbers that would touch stand side by side."""
-    scale = room / farthest
-    free = -np.inf
+def _this_supply(document: Mapping[str, Any]) -> str:
+    unit = document["units"]["pressure"]
+    here, supply = document["lowest_outlet"]["pressure"], document["supply_pressure"]
+    return f"this supply of {rounded(supply)} {unit}: {rounded(here)} {unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """Numbers of thresholds so close to each other that one box holds them. In points along the axis."""
+
+    numbers: tuple[int, ...]
+    first: float
+    last: float
+
+    @property
+    def text(self) -> str:
+        """What stands in it, as the lines under it from left to right."""
+        return ", ".join(map(str, self.numbers))
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Its left and right end, in the middle of its lines."""
+        middle, half = (self.first + self.last) / 2, text_width(self.text, KEY_TYPE) / 2 + 4
+        return middle - half, middle + half
+
+
+def boxes_of(marks: Sequence[Mark], scale: float) -> list[Box]:
+    """A box for every threshold, or for several whose boxes would touch; `scale` is in points over pressure."""
+    boxes: list[Box] = []
     for mark in marks:
-        if mark.pressure > farthest:
-            continue
+        box = Box((mark.number,), mark.pressure * scale, mark.pressure * scale)
+        while boxes and boxes[-1].ends[1] > box.ends[0]:
+            before = boxes.pop()
+            box = Box(before.numbers + box.numbers, before.first, box.last)
+        boxes.append(box)
+    return boxes
+
+
+def _mark(above: Axes, below: Axes, marks: Sequence[Mark], farthest: float, room: float) -> None:
+    """A line at each threshold, its number on top."""
+    scale = room / farthest
+    shown = [mark for mark in marks if mark.pressure <= farthest]
+    for mark in shown:
         for axes in (above, below):
             axes.axvline(mark.pressure, color=SOFT, linewidth=0.9, linestyle=(0, (1, 1.5)), zorder=1)
-        wide = text_width(str(mark.number), 7.5) + 8
-        x = max(mark.pressure * scale, free + wide / 2)
-        free = x + wide / 2
+    for box in boxes_of(shown, scale):
+        left, right = box.ends
+        middle = (left + right) / 2
         above.annotate(
-            str(mark.number),
-            (mark.pressure, 1.0),
-            (x - mark.pressure * scale, -8),
+            box.text,
+            (middle / scale, 1.0),
+            (max(-left, 0.0) - max(right - room, 0.0), -8),
             xycoords=above.get_xaxis_transform(),
             textcoords="offset points",
-            size=7.5,
+            size=KEY_TYPE,
             ha="center",
             va="center",
             bbox={"boxstyle": "round,pad=0.25", "facecolor": "white", "edgecolor": SOFT, "linewidth": 0.7},
@@ -150,20 +189,19 @@ def _mark(above: Axes, below: Axes, marks: Sequence[Mark], farthest: float, room
 
 def _key(figure: Figure, marks: Sequence[Mark], farthest: float, unit: str, size: Size) -> None:
     """What the numbers mean."""
-    lines = [f"{mark.number}\N{EN SPACE}{rounded(mark.pressure)} {unit}: {mark.says}" for mark in marks]
-    lines = [
-        line if mark.pressure <= farthest else f"{line} (beyond the picture)"
-        for line, mark in zip(lines, marks, strict=True)
-    ]
-    half = -(-len(lines) // 2)
-    wide = max(text_width(line, KEY_TYPE) for line in lines) + BETWEEN_COLUMNS
-    columns = [lines[:half], lines[half:]] if 2 * wide <= size.points - AROUND_AXES else [lines]
+    lines = [mark.told(unit) + ("" if mark.pressure <= farthest else " (beyond the picture)") for mark in marks]
+    half, room = -(-len(lines) // 2), size.points - AROUND_AXES
+    columns = [lines[:half], lines[half:]]
+    wide = [max((text_width(line, KEY_TYPE) for line in column), default=0.0) for column in columns]
+    second = min(max(room / 2, wide[0] + BETWEEN_COLUMNS), room - wide[1])
+    if second < wide[0] + BETWEEN_COLUMNS:
+        columns = [lines]
     below: dict[str, Any] = {
         "xycoords": "axes fraction",
         "textcoords": "offset points",
         "va": "top",
         "linespacing": 1.5,
     }
-    for number, column in enumerate(columns):
-        place = (number / len(columns), 0)
+    for column, at in zip(columns, (0.0, second), strict=False):
+        place = (at / room, 0)
         figure.axes[1].annotate("\n".join(column), place, (0, -36), size=KEY_TYPE, annotation_clip=False, **below)
