@@ -26,8 +26,10 @@ class Picture(Model):
     plot: Annotated[Maybe[Literal[PLOTS]], Field(examples=["profile"])] = None  # type: ignore[valid-type]
     """A picture, as png or svg: `profile`, pressure and flow along every pipe with the way to the critical outlet;
     `budget`, the loss budget as descending steps; `response`, outlet pressure and flow over the pressure of the supply
-    with the thresholds; `plan`, a sketch of the pipes coloured by pressure. The first one that the answer has if format
-    or Accept asks for a picture and this is left out."""
+    with the thresholds; `plan`, a sketch of the pipes coloured by pressure, whose lengths are true unless it says
+    otherwise and whose directions are free. The first one that the answer has if format or Accept asks for a picture
+    and this is left out. An svg keeps names in every script, and tells its figures in words to those who do not see
+    them; a png has a mark for each letter that its typeface lacks."""
 
     width: Annotated[int, Plain(320, 3400, whole=True)] = 960
     """Width of a picture in pixels."""
