@@ -78,6 +78,15 @@ def figures(monkeypatch):
     return found
 
 
+@pytest.mark.parametrize("name", ["dahlia-rows", "uphill"])
+def test_a_response_shows_where_this_supply_stands(name, figures):
+    told = document("response", name)
+    drawn(told, Plot("response", SIZES["usual"]), "png")
+    bottom, top = figures[0].axes[0].get_ylim()
+    assert bottom < told["lowest_outlet"]["pressure"] < top
+    assert bottom <= 0
+
+
 @pytest.mark.parametrize("size", [*SIZES.values(), Size(400, 1400, 60), Size(1600, 400, 60)])
 @pytest.mark.parametrize("name", ["comb", "arms", "ring", "long-line-from-its-centre", "nested-copies", "pot"])
 def test_a_plan_shows_every_pipe_whole(name, size, figures):

@@ -120,10 +120,13 @@ def test_a_reader_that_sees_nothing_is_told_what_an_svg_shows(plot):
         assert all(stage["stage"] in desc for stage in told["loss_budget"])
 
 
-@pytest.mark.parametrize("plot", PLOTS)
-def test_an_svg_keeps_names_in_scripts_that_the_typeface_lacks(plot):
+@pytest.mark.parametrize(
+    ("plot", "name"),
+    [*zip(PLOTS, ("花坛", "花坛 <b>\"&'", '花 "rosé" & <b> שלום', "देव's &amp; 'ไทย'"), strict=True)],
+)
+def test_an_svg_keeps_names_in_scripts_that_the_typeface_lacks(plot, name):
     told = deepcopy(document(plot, "rain-tank"))
-    told["name"] = "花坛 <b>\"&'"
+    told["name"] = name
     picture = drawn(told, Plot(plot, SIZE), "svg")
     assert told["name"] in words(picture)
     assert parts(picture)[1].startswith(told["name"])

@@ -127,7 +127,7 @@ def picture(draw: Callable[[Figure], None], caption: Caption, size: Size, form: 
 
 WRITTEN = "written "
 
-MARKED = re.compile(f'<g id="{WRITTEN}([^"]*)">(\\s*<text[^>]*>)[^<]*')
+MARKED = re.compile(rf"""<g id=(["']){WRITTEN}(.*?)\1>(\s*<text[^>]*>)[^<]*""")
 """A text that was drawn with marks, in an SVG: what was written, what leads up to the marks, the marks."""
 
 
@@ -139,7 +139,7 @@ def keep_written(artist: Text, text: str) -> None:
 
 def _readable(drawing: str, caption: Caption) -> str:
     """An SVG with its texts as they were written, and told in words to those who do not see it."""
-    drawing = MARKED.sub(r"<g>\2\1", drawing).replace("<svg", '<svg role="img"', 1)
+    drawing = MARKED.sub(r"<g>\3\2", drawing).replace("<svg", '<svg role="img"', 1)
     begins = drawing.index(">", drawing.index("<svg")) + 1
     title, tells = (escape(written(text)) for text in (f"{caption.name}: {caption.shows}", caption.tells))
     return f"{drawing[:begins]}\n <title>{title}</title>\n <desc>{tells}</desc>{drawing[begins:]}"

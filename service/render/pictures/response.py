@@ -120,7 +120,7 @@ def _pressures(axes: Axes, document: Mapping[str, Any], without: Curves, regulat
     here, supply = document["lowest_outlet"]["pressure"], document["supply_pressure"]
     style: dict[str, Any] = {"color": BLUE, "markersize": 7, "markeredgecolor": "white", "zorder": 5}
     axes.plot([supply], [here], "D", label=_this_supply(document), linestyle="none", **style)
-    axes.set_ylim(0, top)
+    axes.set_ylim(min(0.0, here * 1.3), top)
     axes.set_ylabel(f"pressure, {unit}")
     axes.tick_params(labelbottom=False)
 
