@@ -16,6 +16,9 @@ WISH = b"errors=text"
 START = "ERROR: "
 """How the line begins, for a sheet to look for."""
 
+BETWEEN, AND_SO_ON = ", ", ", …"
+"""What parts a list, and how it ends where the line has no room for more."""
+
 LONGEST = 250
 """Characters of a line. A cell shows fewer, its editor all of them."""
 
@@ -32,7 +35,16 @@ def line(detail: str, faults: Sequence[Fault]) -> str:
     if faults:
         where, what, accepted = faults[0]
         more = f" And {len(faults) - 1} more." if len(faults) > 1 else ""
-        brief, full = f"{where.strip('?#{}')}: {what}", f" Accepted: {accepted}."
-        told = brief + (full if len(START + brief + full + more) <= LONGEST else "") + more
+        brief = f"{where.strip('?#{}')}: {what}"
+        told = brief + _listed(accepted, LONGEST - len(START + brief + more)) + more
     text = one_line(START + told)
     return text if len(text) <= LONGEST else text[: LONGEST - 1] + "…"
+
+
+def _listed(accepted: str, room: int) -> str:
+    """What would be accepted, as far as there is room for it."""
+    full = f" Accepted: {accepted}."
+    if len(full) <= room:
+        return full
+    some = full[: max(room - len(AND_SO_ON), 0)].rpartition(BETWEEN)[0]
+    return some + AND_SO_ON if some else ""

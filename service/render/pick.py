@@ -2,12 +2,12 @@
 
 A name is the way through the document, parted by dots: `regulator.suggested_set_pressure`. A row of a list is entered
 by its id or by the text of its first field, such as the address of a run or the code of a finding, or by its number
-from 1: `runs.row:2.end_pressure`, `loss_budget.3.loss`.
+from 1: `runs.row:2.end_pressure`, `loss_budget.3.loss`; so is one of several texts: `regulator.reasons.1`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any
@@ -15,9 +15,12 @@ from typing import Any
 from pydantic import BaseModel
 
 from service.render.listing import Document
-from service.render.shape import Group, Node, Rows, shape_of
+from service.render.shape import Group, Node, Rows, Value, shape_of
 
 STEP = "."
+
+MOST_MEANT = 2
+"""Names suggested in place of one that there is not. [-]"""
 
 
 class NoSuchValue(LookupError):
@@ -75,6 +78,12 @@ def _further(here: _Here, rest: str) -> tuple[_Here, str]:
         return _in_rows(here, here.node, rest)
     if isinstance(here.value, Mapping) and rest in here.value:
         return here.on(rest, here.node, here.value[rest]), ""
+    if isinstance(here.value, list) and here.value:
+        place = _place(rest, here.value)
+        if place is None:
+            told = f"These are numbered from 1 to {len(here.value)}."
+            raise NoSuchValue(told, here.names(str(number) for number in range(1, len(here.value) + 1)))
+        return here.on(rest, Value(), here.value[place]), ""
     raise NoSuchValue("It ends before this name does.", [here.name])
 
 
@@ -82,10 +91,35 @@ def _in_group(here: _Here, rest: str) -> tuple[_Here, str]:
     fields = here.node.fields if isinstance(here.node, Group) else {}
     step, behind = _step(fields, rest)
     if step is None:
-        near = get_close_matches(rest, fields, n=1)
-        meant = f" Did you mean {here.names(near)[0]}?" if near else ""
-        raise NoSuchValue(f"There is no such value.{meant}", here.names(fields))
+        told = f"There is no such value.{_meant(here, rest)}" if rest else "It has several values: name one."
+        raise NoSuchValue(told, here.names(fields))
     return here.on(step, fields[step], _below(here.value, step)), behind
+
+
+def _meant(here: _Here, rest: str) -> str:
+    """What the caller may have had in mind: a name farther in that ends alike, or one that is spelled much the same."""
+    last = rest.rpartition(STEP)[2]
+    ends: dict[str, list[str]] = {}
+    for name in _names_below(here):
+        ends.setdefault(name.rpartition(STEP)[2], []).append(name)
+    near = [name for end in get_close_matches(last, ends, n=1) for name in ends[end][:MOST_MEANT]]
+    return f" Did you mean {' or '.join(near)}?" if near else ""
+
+
+def _names_below(here: _Here) -> Iterator[str]:
+    """Every name that leads on from a place, into the first row of each list, the shortest ways first."""
+    places = [here]
+    while places:
+        further: list[_Here] = []
+        for place in places:
+            if isinstance(place.node, Group):
+                inner = [place.on(step, node, _below(place.value, step)) for step, node in place.node.fields.items()]
+                yield from (one.name for one in inner)
+                further += inner
+            elif isinstance(place.node, Rows) and place.value:
+                row = place.value[0]
+                further.append(place.on(str(row.get(place.node.key)), place.node.row, row))
+        places = further
 
 
 def _below(value: Any, step: str) -> Any:
@@ -106,12 +140,20 @@ def _in_rows(here: _Here, rows: Rows, rest: str) -> tuple[_Here, str]:
             raise NoSuchValue("There are several of this name: take one by its number.", numbers)
         return here.on(step, rows.row, listed[places[0]]), behind
     number, _, behind = rest.partition(STEP)
-    if number.isascii() and number.isdigit() and 0 < int(number[:9]) <= len(listed):
-        return here.on(number, rows.row, listed[int(number) - 1]), behind
+    place = _place(number, listed)
+    if place is not None:
+        return here.on(number, rows.row, listed[place]), behind
     if not listed:
         raise NoSuchValue("This answer has none of these.", [])
-    told = f"There is no such row; rows are also entered by their numbers, from 1 to {len(keys)}."
+    wrong = "There is no such row" if rest else "It is a list"
+    told = f"{wrong}; rows are also entered by their numbers, from 1 to {len(keys)}."
     raise NoSuchValue(told, here.names(dict.fromkeys(keys)))
+
+
+def _place(number: str, listed: Sequence[Any]) -> int | None:
+    """Place of a row that is named by its number, counted from 1."""
+    known = number.isascii() and number.isdigit() and 0 < int(number[:9]) <= len(listed)
+    return int(number) - 1 if known else None
 
 
 def _step(names: Iterable[str], rest: str) -> tuple[str | None, str]:

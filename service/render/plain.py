@@ -17,7 +17,8 @@ _NO_CHARACTER = re.compile("[\ud800-\udfff\ufffe\uffff]")
 _FORMULA = "[=+\\-@＝＋－＠]"
 """What a sheet knows a formula by, the wide characters of East Asian keyboards among it."""
 
-_BLANK = r"[\s\u200b\u2060\ufeff]"
+_BLANK = r"[\s\u00ad\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f\ufeff\U000e0001\U000e0020-\U000e007f]"
+"""What is not seen: blanks, and the characters that join, part and turn text (Unicode category Cf)."""
 
 _RUN_AS_FORMULA = re.compile(rf'(?:^|(?<=[,;"|]))(?={_BLANK}*{_FORMULA})')
 

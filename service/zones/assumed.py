@@ -212,7 +212,7 @@ def _regulator(solved: Solved, thresholds: SupplyThresholds) -> Iterator[Assumed
         "flow": Measured(flow, "flow"),
     }
     yield Assumed(
-        what="regulator",
+        what="head.regulator",
         value=Sentence("{part}, last in the head, set at {set} and losing {loss} at {flow}", facts),
         why=Sentence("The head holds none: thresholds with a regulator are for the suggested one."),
     )

@@ -374,10 +374,10 @@ def test_the_advice_by_itself_is_the_block_of_the_check(name):
 
 
 def test_the_suggested_regulator_is_listed_as_assumed_where_the_head_has_none():
-    listed = [one for one in ask(plot(head=UNREGULATED)).assumed if one.what == "regulator"]
+    listed = [one for one in ask(plot(head=UNREGULATED)).assumed if one.what == "head.regulator"]
     assert len(listed) == 1
     assert "regulator-low" in listed[0].value.said(System.US)
-    assert not [one for one in ask(plot()).assumed if one.what == "regulator"]
+    assert not [one for one in ask(plot()).assumed if one.what == "head.regulator"]
 
 
 def test_advice_is_the_same_in_either_units():

@@ -38,7 +38,7 @@ def test_one_that_bears_the_supply_comes_before_one_that_does_not():
 
 def test_the_suggested_one_is_assumed_and_its_thresholds_are_told():
     answer = ask(plot(supply={"static_pressure": 120}, head=UNREGULATED))
-    (listed,) = [one for one in answer.assumed if one.what == "regulator"]
+    (listed,) = [one for one in answer.assumed if one.what == "head.regulator"]
     assert "regulator-medium-15psi" in listed.value.said(System.US)
     holds = answer.regulator.thresholds.lowest_with_regulator
     assert holds is not None

@@ -122,3 +122,20 @@ def test_the_header_accept_is_heard(ask, accept, status):
 
 def test_format_wins_over_accept(ask):
     assert ask("GET", "/v1/tiny?length=1&format=json", headers={"Accept": "image/webp"}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("query", "pointers"),
+    [("name=%ff", ["?name"]), ("%ff=1", ["?"]), ("name=rose%20%c3&units=us&pick=%80", ["?name", "?pick"])],
+)
+def test_bytes_that_are_no_text_are_refused_and_not_guessed(ask, query, pointers):
+    answer = ask("GET", f"/v1/zones/uniform?static_pressure=64&{query}")
+    assert answer.status_code == 422
+    assert [fault["pointer"] for fault in answer.json()["errors"]] == pointers
+    assert {fault["accepted"] for fault in answer.json()["errors"]} == {"UTF-8, percent-encoded"}
+    assert ask("GET", f"/v1/zones/uniform?errors=text&{query}").text.startswith("ERROR: ")
+
+
+def test_text_of_any_script_is_text(ask):
+    assert ask("GET", "/v1/parts?kind=%e8%8a%b1").status_code != 200
+    assert "These bytes" not in ask("GET", "/v1/parts?kind=%e8%8a%b1").text

@@ -177,6 +177,52 @@ def test_a_misspelt_pick_names_the_nearest_in_a_cell_too(ask):
     assert "Did you mean end_of_line_pressure?" in ask("GET", uniform(pick="end_of_line_presure", errors="text")).text
 
 
+MEANT = [
+    ("reasons", "Did you mean supply.reasons or regulator.reasons?"),
+    ("end_pressure", "Did you mean runs.feed.end_pressure?"),
+    ("zone.verdict", "Did you mean verdict?"),
+    ("regulator.advise", "Did you mean regulator.advice?"),
+    ("emission_uniformty", "Did you mean uniformity.emission_uniformity or "),
+]
+
+
+@pytest.mark.parametrize(("name", "meant"), MEANT)
+def test_a_name_from_elsewhere_in_the_answer_is_told_where_it_is(ask, name, meant):
+    assert meant in ask("GET", uniform(pick=name, errors="text")).text
+
+
+def test_one_of_several_texts_is_taken_by_its_number(ask):
+    reasons = ask("GET", uniform()).json()["regulator"]["reasons"]
+    assert len(reasons) > 1
+    assert [ask("GET", uniform(pick=f"regulator.reasons.{n}")).text for n in (1, len(reasons))] == [
+        reasons[0],
+        reasons[-1],
+    ]
+    for wrong in (0, len(reasons) + 1, "x"):
+        (fault,) = ask("GET", uniform(pick=f"regulator.reasons.{wrong}")).json()["errors"]
+        assert fault["detail"] == f"These are numbered from 1 to {len(reasons)}."
+
+
+def test_a_row_or_a_list_says_that_it_is_one(ask):
+    assert "It has several values" in ask("GET", uniform(pick="runs.feed", errors="text")).text
+    assert "It is a list" in ask("GET", uniform(pick="runs", errors="text")).text
+
+
+def test_a_long_list_of_what_is_accepted_is_cut_and_not_dropped(ask):
+    told = ask("GET", uniform(pick="nothing.of.this", errors="text")).text
+    assert " Accepted: name, units, " in told
+    assert told.endswith(", …")
+    assert len(told) <= 250
+
+
+def test_nothing_is_assumed_under_one_name_twice(ask):
+    unregulated = uniform().replace("&regulator=25", "")
+    assumed = [row["what"] for row in ask("GET", unregulated).json()["assumed"]]
+    assert {"regulator", "head.regulator"} <= set(assumed)
+    assert len(assumed) == len(set(assumed))
+    assert ask("GET", unregulated + "&pick=assumed.regulator.value").text == "none"
+
+
 def test_what_this_answer_leaves_out_keeps_its_place_in_a_row(ask):
     row = ask("GET", uniform(pick="flow,regulator.thresholds.highest_shut_off.pressure,verdict", static_pressure=20))
     assert row.status_code == 200

@@ -1,8 +1,11 @@
 """Requests that end at their head: the server could not read it, or it is longer than the settings allow."""
 
+from collections.abc import Iterator
+from urllib.parse import unquote_to_bytes
+
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from service.api.problems import Refusal, problem_response
+from service.api.problems import FieldError, Refusal, problem_response
 
 UNREADABLE = "unreadable"
 """Where the state of a request has the refusal of the server that could not read it."""
@@ -31,4 +34,17 @@ class RefusedHeads:
             return Refusal("address-too-long", f"Path and query are longer than {self.target_bytes} bytes.")
         if sum(len(name) + len(value) for name, value in scope["headers"]) > self.header_bytes:
             return Refusal("headers-too-large", f"The headers are larger than {self.header_bytes} bytes.")
-        return None
+        garbled = list(_garbled(scope["query_string"]))
+        return Refusal("invalid-input", "The query is not text throughout.", errors=garbled) if garbled else None
+
+
+def _garbled(query: bytes) -> Iterator[FieldError]:
+    """Parameters whose bytes are no text: to read on would be to guess what they were."""
+    if b"%" not in query and query.isascii():
+        return
+    for parameter in query.split(b"&"):
+        try:
+            unquote_to_bytes(parameter).decode()
+        except UnicodeDecodeError:
+            name = unquote_to_bytes(parameter.partition(b"=")[0]).decode(errors="ignore")
+            yield FieldError(pointer=f"?{name}", detail="These bytes are no text.", accepted="UTF-8, percent-encoded")
