@@ -32,6 +32,9 @@ Floats = NDArray[np.float64]
 
 STATES = "lowest outlet and flow: filter due for cleaning · highest outlet: filter clean"
 
+BELOW_MARK = 0.06
+"""Room below the mark of a supply whose water does not reach every outlet, over the height of the axes. [-]"""
+
 KEY_TYPE, BETWEEN_COLUMNS = 7.5, 14.0
 """Type of the key of the thresholds, and the space between its columns where it has room for two. [points]"""
 
@@ -120,7 +123,7 @@ def _pressures(axes: Axes, document: Mapping[str, Any], without: Curves, regulat
     here, supply = document["lowest_outlet"]["pressure"], document["supply_pressure"]
     style: dict[str, Any] = {"color": BLUE, "markersize": 7, "markeredgecolor": "white", "zorder": 5}
     axes.plot([supply], [here], "D", label=_this_supply(document), linestyle="none", **style)
-    axes.set_ylim(min(0.0, here * 1.3), top)
+    axes.set_ylim(min(0.0, here - BELOW_MARK * top), top)
     axes.set_ylabel(f"pressure, {unit}")
     axes.tick_params(labelbottom=False)
 
@@ -128,7 +131,7 @@ def _pressures(axes: Axes, document: Mapping[str, Any], without: Curves, regulat
 def _this_supply(document: Mapping[str, Any]) -> str:
     unit = document["units"]["pressure"]
     here, supply = document["lowest_outlet"]["pressure"], document["supply_pressure"]
-    return f"this supply of {rounded(supply)} {unit}: {rounded(here)} {unit}"
+    return f"this supply, {rounded(supply)} {unit}: lowest outlet {rounded(here)} {unit}"
 
 
 @dataclass(frozen=True, slots=True)
