@@ -20,6 +20,7 @@ PATIENCE = 60.0
 PAGES = (
     ("/", "what the service does, with this zone as the example"),
     ("/docs", "every endpoint, to try out"),
+    ("/evidence", "what the numbers rest on"),
     ("/v1/parts", "the catalogue of parts"),
 )
 

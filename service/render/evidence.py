@@ -14,6 +14,9 @@ Json = Mapping[str, Any]
 SHOWN = 5
 """Significant digits of a figure. [-]"""
 
+LEAST_SHOWN = 0.001
+"""Of a difference of head; less is of no concern to anyone who lays pipe. [mm]"""
+
 EXACT = 1e-8
 """Tolerance over the expected value below which the two are told to be the same. [-]"""
 
@@ -45,6 +48,16 @@ def shown(value: float) -> str:
         mantissa, _, power = f"{value:.{SHOWN - 1}e}".partition("e")
         text = f"{mantissa.rstrip('0').rstrip('.')} × 10{_raised(int(power))}"
     return text.replace("-", "−")
+
+
+def millimetres(metres: float) -> str:
+    """A difference of head for reading.
+
+    >>> millimetres(3e-12), millimetres(0.00104), millimetres(0.0123), millimetres(1.63)
+    ('under 0.001', '1.04', '12.3', '1630')
+    """
+    length = 1e3 * metres
+    return f"{float(f'{length:.3g}'):.6g}" if length >= LEAST_SHOWN else f"under {LEAST_SHOWN}"
 
 
 def _raised(power: int) -> str:

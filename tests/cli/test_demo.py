@@ -40,7 +40,7 @@ def test_it_serves_what_it_names_until_interrupted():
                 if "Ctrl-C" in line:
                     break
             urls = re.findall(r"http://\S+", "".join(lines[1:]))
-            assert len(urls) == 3
+            assert len(urls) == 4
             assert [httpx.get(url, trust_env=False).status_code for url in urls] == [200, 200, 200]
             demo.send_signal(signal.SIGINT)
             _, err = demo.communicate(timeout=30)

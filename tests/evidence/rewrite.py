@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from service.render.evidence import millimetres
 from tests.evidence.record import SCORES, record, scores
 from tests.examples.readme import replace_block
 from tests.examples.writing import pretty
@@ -31,9 +32,11 @@ def summary(data: dict[str, Any]) -> str:
     counts = [(topic["title"], _by_provenance(topic, kinds)) for topic in data["topics"]]
     counts.append(("all", [sum(column) for column in zip(*(count for _, count in counts), strict=True)]))
     lines += [f"{title:42s}{''.join(f'{count:11d}' for count in row)}" for title, row in counts]
-    lines += ["", f"{'random zones against another program':62s}{'zones':>6s}{'half':>10s}{'99 %':>10s}{'all':>10s}"]
+    heads = "".join(f"{head:>13s}" for head in ("half", "99 %", "all"))
+    lines += ["", f"{'random zones against another program, head apart in mm':54s}{'zones':>6s}{heads}"]
     lines += [
-        f"{one['what']:62s}{one['zones']:6d}" + "".join(f"{one['quantiles'][s]:8.0e} m" for s in ("50", "99", "100"))
+        f"{one['what']:54s}{one['zones']:6d}"
+        + "".join(f"{millimetres(one['quantiles'][share]):>13s}" for share in ("50", "99", "100"))
         for one in data["comparisons"]
     ]
     return "\n".join(lines) + "\n"
