@@ -117,7 +117,7 @@ SWAMEE_JAIN_EXAMPLE = Source(
     year=2019,
     locator="usage example",
     provenance=Provenance.FOUND,
-    address="pypi.org/project/colebrook",
+    address="github.com/IMEConsultants/colebrook",
 )
 
 CHURCHILL = Source(
