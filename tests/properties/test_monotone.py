@@ -36,7 +36,7 @@ def no_pressure_rises_and_flow_grows(before: Drawing, after: Drawing, supply: Su
     """T1's conclusion: heads, total flow, drops from the static pressure; and losses at a fixed inlet head."""
     one, two = solved(before, supply), solved(after, supply)
     assert (two.head <= one.head + HEAD).all()
-    assert two.inflow[0] >= one.inflow[0] - sharpness(after, two)
+    assert two.inflow[0] >= one.inflow[0] - sharpness(before, one) - sharpness(after, two)
     inlet = one.head[0, before.inner]
     held = solved(after, fixed(inlet))
     assert (inlet - held.head >= inlet - one.head - HEAD).all()
@@ -80,7 +80,7 @@ def test_t3_adding_length_never_reduces_loss(zone: tuple[Drawing, Supply], lengt
     pressure = [solution.head[0] - z.elevation for solution, z in ((one, drawing), (two, after))]
     assert (pressure[1][far] <= pressure[0][far] + HEAD).all()
     assert (pressure[1][~far] >= pressure[0][~far] - HEAD).all()
-    assert two.inflow[0] <= one.inflow[0] + sharpness(drawing, one)
+    assert two.inflow[0] <= one.inflow[0] + sharpness(drawing, one) + sharpness(after, two)
     drop = [values[drawing.inner] - values for values in pressure]
     assert (drop[1][far] >= drop[0][far] - 2 * HEAD).all()
 
@@ -115,7 +115,8 @@ def test_t5_resistance_in_a_loop_dams_up_what_comes_and_starves_what_goes(zone: 
     assert two.head[0, below] <= one.head[0, below] + HEAD
     # A flow that is nothing but the last bits of a balance has no direction to speak of.
     noise = 1e-9 * sum(kind.flow * kind.count for kind in drawing.kinds)
-    slack = sharpness(drawing, two) + noise
+    # Heads of either solution may be off by `HEAD`, and an outlet be steep in one and flat in the other.
+    slack = sharpness(drawing, one) + sharpness(drawing, two) + noise
     assert two.flow[0, link] * np.sign(flow) <= abs(flow) + slack or abs(flow) <= noise
 
 
