@@ -10,6 +10,7 @@ from service.render.sheet import PICTURE, TAKEOFF, TITLE
 from service.schemas.answers import CheckAnswer
 from service.schemas.filtration import Filtration
 from service.schemas.filtration_query import FiltrationQuery
+from service.schemas.lateral import Lateral
 from service.schemas.profile_query import ProfileQuery
 from service.schemas.takeoff import JobZone, TakeoffJob
 from service.schemas.uniform_query import UniformQuery
@@ -27,7 +28,7 @@ def sheet_document(compute: Callable[[A], NothingNull], asked: A, size: Limits) 
     """The document of an answer for a sheet, with what its first plot is drawn from; that of a check has a takeoff."""
     answer = compute(asked)
     document = to_wire(answer, asked.units)
-    if isinstance(asked, UniformQuery | ProfileQuery | Filtration | FiltrationQuery):
+    if isinstance(asked, UniformQuery | Lateral | ProfileQuery | Filtration | FiltrationQuery):
         document[TITLE] = asked.title
     for plot in plots_of(type(answer))[:1]:
         document[PICTURE] = {"plot": plot, "of": to_wire(computed_for(type(answer), plot, size)(asked), asked.units)}

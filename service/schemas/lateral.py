@@ -9,6 +9,7 @@ from service.schemas.runs import Line, Run
 from service.schemas.water import LateralWater
 from service.units.model import UnitModel
 from service.units.quantity import PressureAboveZero
+from service.units.sentence import Measured, Sentence
 from service.units.text import RunId
 
 
@@ -37,3 +38,15 @@ class Lateral(UnitModel):
 
     options: LateralOptions = Field(default_factory=LateralOptions)
     """Choices, each with a default."""
+
+    @property
+    def title(self) -> str:
+        """What stands over the lateral on paper: what the caller calls it, or its length and pipe."""
+        run = self.run
+        if run.name is not None or "id" in run.model_fields_set:
+            return run.name or run.id
+        facts: dict[str, Measured | str] = {"length": Measured(run.length, "length")}
+        if run.pipe.id is not None:
+            return Sentence("{length} of {pipe}", {**facts, "pipe": run.pipe.id}).said(self.units)
+        bore = Measured(run.pipe.inside_diameter, "diameter")
+        return Sentence("{length} of pipe, {bore} inside", {**facts, "bore": bore}).said(self.units)

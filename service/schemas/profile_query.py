@@ -13,7 +13,7 @@ from service.schemas.query import Assumption, PipeId, body_of, given
 from service.units.model import Maybe
 from service.units.quantity import Diameter, Height, Length, PressureAboveZero, Temperature
 from service.units.refusal import Refusal, building_in_si, refuse
-from service.units.sentence import Measured, Sentence
+from service.units.sentence import Sentence
 from service.units.text import Name
 
 ASSUMED_MATERIAL = "pe"
@@ -70,14 +70,8 @@ class ProfileQuery(OutletParameters):
 
     @property
     def title(self) -> str:
-        """What stands over the lateral on paper: its name, or its length and pipe."""
-        if self.name is not None:
-            return self.name
-        facts: dict[str, Measured | str] = {"length": Measured(self.length, "length")}
-        if self.pipe is not None:
-            return Sentence("{length} of {pipe}", {**facts, "pipe": self.pipe.id or self.pipe.name}).said(self.units)
-        bore = Measured(self.inside_diameter or 0.0, "diameter")
-        return Sentence("{length} of pipe, {bore} inside", {**facts, "bore": bore}).said(self.units)
+        """What stands over the lateral on paper."""
+        return self._lateral.title
 
     @property
     def assumptions(self) -> tuple[Assumption, ...]:

@@ -6,6 +6,7 @@ from html import unescape
 import pytest
 
 from service.api import examples
+from service.api.documented import LATERAL_REQUESTS
 from service.render.run_groups import run_groups
 from tests.formats.questions import profile, uniform
 
@@ -33,6 +34,21 @@ def heading(page):
 )
 def test_it_is_headed_by_a_name_or_by_what_was_asked(ask, address, title):
     assert heading(page_of(ask("GET", address))) == title
+
+
+@pytest.mark.parametrize(
+    ("called", "title"),
+    [({}, "40 ft of pe-0.5in"), ({"id": "quince"}, "quince"), ({"id": "quince", "name": "Quince wall"}, "Quince wall")],
+)
+def test_so_is_one_line_that_was_sent(ask, called, title):
+    lateral = LATERAL_REQUESTS["quince-by-the-wall"]["value"]
+    sent = {**lateral, "run": {**lateral["run"], **called}}
+    assert heading(page_of(ask("POST", "/v1/laterals/profile?format=html", json=sent))) == title
+
+
+def test_so_is_a_line_of_which_only_the_bore_is_known(ask):
+    address = profile(format="html", inside_diameter=0.6).replace("pipe=tubing-0.5in-600-700&", "")
+    assert heading(page_of(ask("GET", address))) == "60 ft of pipe, 0.6 in inside"
 
 
 def test_codes_are_told_in_words(ask):

@@ -2,6 +2,7 @@
 
 import base64
 import io
+from collections import defaultdict
 
 import pytest
 from pypdf import PdfReader
@@ -65,6 +66,20 @@ def test_it_never_scrolls_sideways(browser, service, size, name):
     assert browser.execute_script("return document.documentElement.scrollWidth") <= size[0]
 
 
+def test_what_to_buy_is_read_on_a_phone(browser, service, tmp_path):
+    job = documented.job_requests()["takeoff-priced"]["value"]
+    opened(browser, tmp_path, service + JOB, job)
+    resize(browser, *PHONE)
+    box = "const {left, right} = each.getBoundingClientRect(); return [left, right]"
+    first, last = (
+        browser.execute_script(f"return [...document.querySelectorAll('.takeoff td:{which}')].map(each => {{{box}}})")
+        for which in ("first-child", "last-child")
+    )
+    assert len(first) == len(last) > 20
+    assert all(right - left > PHONE[0] * 0.8 for left, right in first)
+    assert all(right <= PHONE[0] for _, right in last)
+
+
 def test_it_says_what_the_document_says(browser, service):
     import httpx
 
@@ -121,18 +136,74 @@ def test_a_printed_sheet_ends_in_a_page_worth_its_paper(browser, service, tmp_pa
         assert all(0 < x < page.mediabox.width and 0 < y < page.mediabox.height for x, y in places_of_words(page))
 
 
+FEWEST_ROWS = 2
+"""Rows of a table that a page break leaves together. [-]"""
+
+WHOLE_ROWS = 8
+"""Rows of the longest table of runs that no page break parts. [-]"""
+
+EDGE = 0.3 * 72
+"""What printers leave white. [points]"""
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("matter", MATTERS)
+def test_no_page_break_leaves_a_row_alone_and_nothing_is_cut_off(browser, service, tmp_path, matter, paper):
+    path, body = MATTERS[matter]
+    rows = defaultdict(lambda: defaultdict(set))
+    for number, page in enumerate(printed(browser, tmp_path, service + path, body, paper, first=MARK_CELLS)):
+        for table, row, (left, bottom, right, top) in marked_cells(page):
+            rows[table][number].add(row)
+            assert left > EDGE
+            assert bottom > EDGE
+            assert right < page.mediabox.width - EDGE
+            assert top < page.mediabox.height - EDGE
+    assert rows
+    for on_pages in rows.values():
+        whole = sum(map(len, on_pages.values()))
+        assert len(on_pages) == 1 or whole > WHOLE_ROWS
+        assert all(len(there) >= min(FEWEST_ROWS, whole) for there in on_pages.values())
+
+
+MARK_CELLS = """
+document.querySelectorAll("table").forEach((table, at) => table.querySelectorAll("tbody tr").forEach((row, line) => {
+    for (const cell of row.cells) {
+        const link = document.createElement("a");
+        link.href = `https://cell.example/${at}/${line}`;
+        link.append(...cell.childNodes);
+        cell.append(link);
+    }
+}));
+"""
+"""Makes each cell a link: a printed page tells where its links are."""
+
+
+def marked_cells(page):
+    """Number of the table, number of the row, and place on the page [points] of all cells with something in them."""
+    for note in page.get("/Annots", ()):
+        link = note.get_object()
+        table, row = link["/A"]["/URI"].split("/")[-2:]
+        yield int(table), int(row), [float(edge) for edge in link["/Rect"]]
+
+
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_demo_zone_is_two_pages_on_paper(browser, service, tmp_path, paper):
     assert len(printed(browser, tmp_path, service + ZONE, DEMO, paper)) == 2
 
 
-def printed(browser, folder, address, body, paper):
-    """Pages of the sheet that answers."""
+def opened(browser, folder, address, body):
+    """Show the sheet that answers."""
     import httpx
 
     answer = httpx.post(f"{address}?format=html", json=body, trust_env=False, timeout=60).raise_for_status()
     (folder / "sheet.html").write_bytes(answer.content)
     browser.get((folder / "sheet.html").as_uri())
+
+
+def printed(browser, folder, address, body, paper, *, first=""):
+    """Pages of the sheet that answers, after a script has run on it."""
+    opened(browser, folder, address, body)
+    browser.execute_script(first)
     width, height = PAPERS[paper]
     how = {"printBackground": False, "paperWidth": width, "paperHeight": height}
     pages = base64.b64decode(browser.execute_cdp_cmd("Page.printToPDF", how)["data"])

@@ -78,6 +78,14 @@ def test_the_committed_book_is_the_one_that_is_written(tmp_path):
     assert committed["Zone"]["B4"].value == f"http://127.0.0.1:{PORT}"
 
 
+def test_rows_that_an_answer_leaves_empty_are_not_seen_on_paper():
+    book = openpyxl.load_workbook(BOOK)
+    for listed in TABLES:
+        rows = book[listed.sheet].iter_rows(min_row=4)
+        assert not any(cell.border.bottom.style or cell.fill.fill_type for row in rows for cell in row)
+    assert book["Findings"].page_setup.orientation == "landscape"
+
+
 def test_both_books_ask_the_same_questions():
     """Web functions of the one in the names of the other (OpenFormula spells them with the prefix of their vendor)."""
     office = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}formula"

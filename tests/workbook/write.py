@@ -206,8 +206,8 @@ NOTES_TEXT = (
 
 LETTERS = "ABCDE"
 
-PORTRAIT = 150
-"""Width from which a sheet is printed across. [characters]"""
+PORTRAIT = 125
+"""Width from which a sheet is printed across: its type would be too small else. [characters]"""
 
 INK, SOFT = "1A1A1A", "5F5F5F"
 HEAD_FILL, INPUT_FILL = PatternFill("solid", fgColor="E3EBF4"), PatternFill("solid", fgColor="FFF8DC")
@@ -240,7 +240,7 @@ def workbook() -> Workbook:
 
 
 def _write_zone(sheet: Worksheet) -> None:
-    _layout(sheet, (34, 30, 9, 50, 20))
+    _layout(sheet, (34, 30, 9, 50, 20), printed=4)
     _put(sheet, "A1", "A drip zone of equal laterals", TITLE)
     _put(sheet, "A2", "Fill in the shaded cells. The other sheets ask the service and show what it says.", QUIET)
     _field(sheet, 4, "Address of the service", f"http://127.0.0.1:{PORT}", note="as endline prints it")
@@ -274,7 +274,7 @@ ROWS = _rows()
 
 
 def _write_answer(sheet: Worksheet) -> None:
-    _layout(sheet, (42, 24, 9, 62, 16))
+    _layout(sheet, (42, 24, 9, 62, 16), printed=3)
     _put(sheet, "A1", "What the service says of the zone", TITLE)
     _put(sheet, "A2", "Each value is a question to the service; nothing is computed here.", QUIET)
     _heading(sheet, 4, ("", "", "", "name in the answer", "as it came"))
@@ -314,9 +314,10 @@ def _write_table(sheet: Worksheet, listed: Listed) -> None:
             found = f"number({path})" if column.shape else path
             _put(sheet, cell, f'=IFERROR(_xlfn.FILTERXML({xml},"{found}"),"")', PLAIN, column.shape or "General")
             sheet[cell].alignment = Alignment(wrap_text=not column.shape, vertical="top")
+    # No lines: those of rows that the answer does not fill would show on paper.
     for row in range(4, 4 + listed.rows):
-        _line(sheet, row, len(listed.columns))
         sheet.row_dimensions[row].height = listed.height
+    sheet.print_title_rows = "1:3"
     sheet.freeze_panes = "A4"
 
 
@@ -362,11 +363,12 @@ def _unit(labels: tuple[str, str]) -> str:
     return us if us == metric else f'=IF({UNITS}="metric","{metric}","{us}")'
 
 
-def _layout(sheet: Worksheet, widths: Sequence[int]) -> None:
+def _layout(sheet: Worksheet, widths: Sequence[int], *, printed: int | None = None) -> None:
+    """Set the widths of the columns, of which the first `printed` ones go on paper, or all."""
     for letter, width in zip(LETTERS, widths, strict=False):
         sheet.column_dimensions[letter].width = width
     sheet.sheet_view.showGridLines = False
-    sheet.page_setup.orientation = "portrait" if sum(widths) < PORTRAIT else "landscape"
+    sheet.page_setup.orientation = "portrait" if sum(widths[:printed]) < PORTRAIT else "landscape"
     sheet.page_setup.paperSize = sheet.PAPERSIZE_A4
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
