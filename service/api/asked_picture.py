@@ -17,6 +17,9 @@ from service.units.reading import is_reading, reading
 SMALLEST_WIDTH, SMALLEST_HEIGHT = 6.0, 4.5
 """Size on paper below which the words on a picture would not fit. [in]"""
 
+USUAL_DPI = 110
+"""Pixels to the inch of a picture that has enough of them. [1/in]"""
+
 SIZES = ("width", "height", "dpi")
 
 
@@ -37,9 +40,20 @@ class Picture(Model):
     height: Annotated[int, Plain(240, 3400, whole=True)] = 600
     """Height of a picture in pixels."""
 
-    dpi: Annotated[int, Plain(50, 300, whole=True)] = 110
+    dpi: Annotated[Maybe[int], Plain(50, 300, whole=True), Field(examples=[110])] = None
     """Pixels to the inch. Words keep their size on paper, so with more pixels to the inch they take more of them. At
-    least 6 inches have to fit into the width and 4.5 into the height."""
+    least 6 inches have to fit into the width and 4.5 into the height. 110 if left out, or on a small picture as many
+    as that allows."""
+
+    @property
+    def most_dpi(self) -> int:
+        """Pixels to the inch with which the words still fit."""
+        return int(min(self.width / SMALLEST_WIDTH, self.height / SMALLEST_HEIGHT))
+
+    @property
+    def size(self) -> Size:
+        """Pixels across, down and to the inch."""
+        return Size(self.width, self.height, self.dpi or min(USUAL_DPI, self.most_dpi))
 
     @model_validator(mode="wrap")
     @classmethod
@@ -54,7 +68,7 @@ class Picture(Model):
 def plot_asked(request: Request, plots: Sequence[str]) -> Plot:
     """The plot that a request asks for, the first of `plots` if it does not say which."""
     how = _picture(request)
-    return Plot(how.plot or next(iter(plots), PLOTS[0]), Size(how.width, how.height, how.dpi))
+    return Plot(how.plot or next(iter(plots), PLOTS[0]), how.size)
 
 
 def faults_of_picture(request: Request, plots: Sequence[str], *, draws: bool) -> Iterator[FieldError]:
@@ -73,10 +87,9 @@ def faults_of_picture(request: Request, plots: Sequence[str], *, draws: bool) ->
                 accepted = "format=png or format=svg beside it"
                 yield FieldError(pointer=f"?{name}", detail="Nothing but a picture has a size.", accepted=accepted)
         return
-    most = int(min(how.width / SMALLEST_WIDTH, how.height / SMALLEST_HEIGHT))
-    if how.dpi > most:
+    if how.dpi is not None and how.dpi > how.most_dpi:
         told = f"Words would not fit into {how.width} by {how.height} pixels of this size."
-        yield FieldError(pointer="?dpi", detail=told, accepted=f"at most {most}, or more pixels")
+        yield FieldError(pointer="?dpi", detail=told, accepted=f"at most {how.most_dpi}, or more pixels")
 
 
 def _picture(request: Request) -> Picture:

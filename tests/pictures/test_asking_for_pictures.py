@@ -139,3 +139,10 @@ def test_the_document_lists_the_plots_of_each_answer(ask):
 def test_a_query_may_say_what_stands_over_its_picture(ask):
     for address in (UNIFORM, LINE):
         assert ">Dahlia rows, $5 &lt;b&gt;</text>" in ask("GET", f"{address}&format=svg&name=Dahlia rows, $5 <b>").text
+
+
+@pytest.mark.parametrize(("width", "height"), [(760, 420), (320, 240), (600, 3400), (3400, 3400)])
+def test_a_size_alone_is_enough(ask, width, height):
+    picture = ask("GET", f"{UNIFORM}&plot=profile&width={width}&height={height}")
+    assert picture.status_code == 200
+    assert picture.content[16:24] == width.to_bytes(4) + height.to_bytes(4)  # of the header of a PNG
