@@ -42,6 +42,7 @@ BESIDE: Asked = MappingProxyType(
         "name": "Dahlia rows",
         "pick": "end_of_line_pressure",
         "table": "summary",
+        "dpi": 96,
         # of the supply and the head
         "test_flow": 8,
         "residual_pressure": 51,

@@ -36,7 +36,7 @@ class Presentation(Model):
     pick: Annotated[Maybe[str], Field(min_length=1, max_length=1000, pattern=r"^[^\u0000-\u001f]+$")] = None
     """One value of the answer by its name in the document, as text and nothing else; several, parted by commas, as one
     row of csv. A row of a list is entered by its address, code, id or whatever stands first in it, or by its number
-    from 1: `runs.row:2.end_pressure`."""
+    from 1, as is one of several texts: `runs.row:2.end_pressure`, `regulator.reasons.1`."""
 
     decimal: Literal["point", "comma"] = "point"
     """Decimal mark of numbers in csv, text and html tables; other formats have the point alone. With a comma, cells of

@@ -40,7 +40,7 @@ class Picture(Model):
     height: Annotated[int, Plain(240, 3400, whole=True)] = 600
     """Height of a picture in pixels."""
 
-    dpi: Annotated[Maybe[int], Plain(50, 300, whole=True), Field(examples=[110])] = None
+    dpi: Maybe[Annotated[int, Plain(50, 300, whole=True)]] = None
     """Pixels to the inch. Words keep their size on paper, so with more pixels to the inch they take more of them. At
     least 6 inches have to fit into the width and 4.5 into the height. 110 if left out, or on a small picture as many
     as that allows."""
