@@ -100,14 +100,22 @@ def _presentation(request: Request) -> Presentation:
         return Presentation()
 
 
+def _with_comma(part: Part) -> Iterator[str]:
+    """What has a decimal comma: formats of the same part of the answer, and of others."""
+    for one in FORMATS.values():
+        if part in one.comma:
+            yield f"format={one.name}"
+        else:
+            yield from (f"{other.value} as {one.name}" for other in one.comma)
+
+
 def _faults(form: Form, part: Part, fitting: list[Format], tables: list[str]) -> Iterator[FieldError]:
     if form.format not in fitting:
         alone = "This answer has no pictures." if form.format.draws else "This format is for pick alone."
         told = alone if part is Part.WHOLE else f"No {part.value} in it."
         yield FieldError(pointer="?format", detail=told, accepted=", ".join(one.name for one in fitting))
     elif form.comma and part not in form.format.comma:
-        able = " or ".join(f"format={one.name}" for one in fitting if part in one.comma)
-        accepted = f"point, or comma with {able}" if able else "point"
+        accepted = f"point, or comma with {' or '.join(_with_comma(part))}"
         yield FieldError(
             pointer="?decimal", detail=f"As {form.format.name} this has no decimal comma.", accepted=accepted
         )

@@ -83,8 +83,13 @@ def _at_most(schema: Schema, limit: str, what: str = "") -> str:
     return f" of at most {schema[limit]}{what}" if limit in schema else ""
 
 
+def _of_length(schema: Schema) -> str:
+    least = f" of {schema['minLength']} to" if "minLength" in schema else " of at most"
+    return f"{least} {schema['maxLength']} characters" if "maxLength" in schema else ""
+
+
 _WORDS_OF_TYPE: Mapping[str, Callable[[Schema], str]] = {
-    "string": lambda schema: "text" + _at_most(schema, "maxLength", " characters"),
+    "string": lambda schema: "text" + _of_length(schema),
     "array": lambda schema: "a list" + _at_most(schema, "maxItems"),
     "boolean": lambda _: "true, false",
     "object": lambda schema: "an object with " + ", ".join(list(schema.get("properties", {}))[:_MOST_NAMES]),

@@ -114,6 +114,14 @@ def plans(model: type[BaseModel]) -> Mapping[str, Plan]:
     return MappingProxyType(found)
 
 
+@cache
+def places(model: type[BaseModel]) -> Mapping[str, Path]:
+    """Where each table of a type of answer stands in its document; not those that stand within rows of another one."""
+    shape = shape_of(model)
+    listed = {_name(path, rows): path for path, rows in tables(shape)}
+    return MappingProxyType(listed | {path[-1]: path for path, _ in _alike(shape)})
+
+
 def _named(shape: Group) -> Iterator[tuple[str, Plan]]:
     yield SUMMARY, _summary(shape)
     for path, rows in tables(shape):

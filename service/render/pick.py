@@ -2,7 +2,8 @@
 
 A name is the way through the document, parted by dots: `regulator.suggested_set_pressure`. A row of a list is entered
 by its id or by the text of its first field, such as the address of a run or the code of a finding, or by its number
-from 1: `runs.row:2.end_pressure`, `loss_budget.3.loss`; so is one of several texts: `regulator.reasons.1`.
+from 1: `runs.row:2.end_pressure`, `loss_budget.3.loss`; so is one of several texts: `regulator.reasons.1`. A table goes
+by its own name too: `budget.3.loss`.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from service.render.listing import Document
+from service.render.listing import Document, places
 from service.render.shape import Group, Node, Rows, Value, shape_of
 
 STEP = "."
@@ -54,10 +55,17 @@ def picked(model: type[BaseModel], document: Document, name: str) -> Any:
     ------
     NoSuchValue : for a name that no answer of the type has, or a row that this one does not have.
     """
-    here, rest = _Here(shape_of(model), document), name
+    here, rest = _Here(shape_of(model), document), _in_the_document(model, name)
     while rest or isinstance(here.node, Group | Rows):
         here, rest = _in_group(here, rest) if isinstance(here.node, Group) else _further(here, rest)
     return here.value
+
+
+def _in_the_document(model: type[BaseModel], name: str) -> str:
+    """The name with the place of a table in the document for its own name, if that is what it begins with."""
+    first, dot, behind = name.partition(STEP)
+    at = places(model).get(first) if first not in shape_of(model).fields else None
+    return STEP.join(at) + dot + behind if at else name
 
 
 def picks(model: type[BaseModel], document: Document, names: Sequence[str]) -> list[Any]:
@@ -108,10 +116,10 @@ def _meant(here: _Here, rest: str) -> str:
 
 def _names_below(here: _Here) -> Iterator[str]:
     """Every name that leads on from a place, into the first row of each list, the shortest ways first."""
-    places = [here]
-    while places:
+    level = [here]
+    while level:
         further: list[_Here] = []
-        for place in places:
+        for place in level:
             if isinstance(place.node, Group):
                 inner = [place.on(step, node, _below(place.value, step)) for step, node in place.node.fields.items()]
                 yield from (one.name for one in inner)
@@ -119,7 +127,7 @@ def _names_below(here: _Here) -> Iterator[str]:
             elif isinstance(place.node, Rows) and place.value:
                 row = place.value[0]
                 further.append(place.on(str(row.get(place.node.key)), place.node.row, row))
-        places = further
+        level = further
 
 
 def _below(value: Any, step: str) -> Any:
@@ -134,11 +142,11 @@ def _in_rows(here: _Here, rows: Rows, rest: str) -> tuple[_Here, str]:
     keys = [str(row.get(rows.key)) for row in listed]
     step, behind = _step(keys, rest)
     if step is not None:
-        places = [place for place, found in enumerate(keys) if found == step]
-        if len(places) > 1:
-            numbers = here.names(str(place + 1) for place in places)
+        found = [place for place, key in enumerate(keys) if key == step]
+        if len(found) > 1:
+            numbers = here.names(str(place + 1) for place in found)
             raise NoSuchValue("There are several of this name: take one by its number.", numbers)
-        return here.on(step, rows.row, listed[places[0]]), behind
+        return here.on(step, rows.row, listed[found[0]]), behind
     number, _, behind = rest.partition(STEP)
     place = _place(number, listed)
     if place is not None:

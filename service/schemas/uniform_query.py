@@ -180,6 +180,7 @@ class UniformQuery(OutletParameters):
             ),
             ("feed_pipe", FEED_PIPE, habit, self.feed_length is not None and self.feed_pipe is None),
             ("header_pipe", HEADER_PIPE, habit, self._apart > 0 and self.header_pipe is None),
+            ("header", "none", self._without_header(), self._names_header and self._apart == 0),
             ("laterals", "1", "Not said.", self.laterals is None),
             ("regulator", NO_REGULATOR, "Not said.", self.regulator is None),
         ]
@@ -204,6 +205,16 @@ class UniformQuery(OutletParameters):
         """Distance from one lateral to the next; 0 if the header would be too short to be one. [m]"""
         apart = self.apart or 0.0
         return apart if self._spread(apart) >= SHORTEST else 0.0
+
+    @property
+    def _names_header(self) -> bool:
+        """Whether something is said of a header."""
+        return self.header_pipe is not None or bool(self.apart) or self.feed_at != "end"
+
+    def _without_header(self) -> str:
+        """Why what is said of a header changes nothing."""
+        what = "One lateral needs" if (self.laterals or 1) == 1 else "Laterals that leave at one place need"
+        return f"{what} none: header_pipe, apart and feed_at change nothing."
 
     def _spread(self, apart: float) -> float:
         """From the first lateral to the last along the header. [m]"""

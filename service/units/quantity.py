@@ -77,19 +77,19 @@ def _read_by(spans: Mapping[System | None, Span], *, whole: bool = False) -> Cal
     def read_with_care(value: object) -> float | int:
         span = spans[system_in_use.get()]
         number = number_in(value)
-        if whole and isinstance(value, str) and "," in value:
-            number = None  # a count has no decimal mark, and 1,000 must not be read as 1
         if number is None:
             raise PydanticCustomError(
                 "not_a_number",
                 "A number is needed here, {accepted}.",
                 {"accepted": span.accepted, "unit": span.unit.label},
             )
-        if not span.low <= number <= span.high:
+        # A count has no decimal mark, and 1,000 must not be read as 1.
+        is_marked = whole and isinstance(value, str) and "," in value
+        if not is_marked and not span.low <= number <= span.high:
             raise span.refusal(number)
         if not whole:
             return span.unit.to_si(float(number) if abs(number) >= NOUGHT else 0.0)
-        if number != int(number):
+        if is_marked or number != int(number):
             raise PydanticCustomError(
                 "not_a_whole_number",
                 "A whole number is needed here, {accepted}.",

@@ -18,7 +18,7 @@ is_reading: ContextVar[bool] = ContextVar("is_reading", default=False)
 numbers_as_text: ContextVar[bool] = ContextVar("numbers_as_text", default=False)
 """Whether numbers may come as text, as they do in a query."""
 
-_NUMERAL = re.compile(r"\s*([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?)\s*", re.ASCII)
+_NUMERAL = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*|,[0-9]+)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?)\s*", re.ASCII)
 
 
 @contextmanager

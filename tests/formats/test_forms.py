@@ -379,3 +379,58 @@ def test_the_ids_that_a_price_book_may_use_are_listed(ask):
     assert families["reducing-tee-barbed"]["sizes"] == 2
     (error,) = ask("GET", "/v1/parts/tee-barb").json()["errors"]
     assert "tee-barbed-0.75in" in error["accepted"]
+
+
+def test_a_table_is_picked_from_by_its_own_name_too(ask):
+    for table, place in (("budget", "loss_budget"), ("regulators", "regulator.suits"), ("filters", "filter.suits")):
+        assert ask("GET", uniform(pick=f"{table}.1")).json()["errors"][0]["accepted"].startswith(f"{place}.1.")
+    assert ask("GET", uniform(pick="budget.2.loss")).text == ask("GET", uniform(pick="loss_budget.2.loss")).text
+
+
+@pytest.mark.parametrize(
+    ("how", "told"),
+    [
+        ({}, "comma with format=csv or table as html or pick as text"),
+        ({"format": "xml", "table": "runs"}, "comma with format=csv or format=html or pick as text"),
+    ],
+)
+def test_what_has_a_decimal_comma_is_told_truly(ask, how, told):
+    (fault,) = ask("GET", uniform(decimal="comma", **how)).json()["errors"]
+    assert told in fault["accepted"]
+
+
+@pytest.mark.parametrize("count", ["8,0", "8.5", "1,000"])
+def test_a_count_with_a_comma_is_no_whole_number(ask, count):
+    (fault,) = ask("GET", uniform(laterals=count)).json()["errors"]
+    assert fault["detail"].startswith("A whole number is needed here")
+
+
+def test_a_comma_with_nothing_behind_it_is_no_decimal_comma(ask):
+    (fault,) = ask("GET", uniform(lateral_length="80,")).json()["errors"]
+    assert (fault["pointer"], fault["detail"][:26]) == ("?lateral_length", "A number is needed here, f")
+    assert ask("GET", uniform(lateral_length="80.")).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("how", "needless"),
+    [
+        ({"laterals": 1}, True),
+        ({"laterals": 1, "apart": 0}, False),
+        ({"laterals": 1, "apart": 0, "header_pipe": "pe-1in"}, True),
+        ({"apart": 0, "feed_at": "centre"}, True),
+        ({"header_pipe": "pe-1in"}, False),
+    ],
+)
+def test_what_is_said_of_a_header_that_there_is_not_is_told(ask, how, needless):
+    told = [row for row in ask("GET", uniform(**how)).json()["assumed"] if row["what"] == "header"]
+    assert [row["value"] for row in told] == (["none"] if needless else [])
+
+
+def test_an_empty_pick_is_told_how_long_one_is(ask):
+    assert ask("GET", uniform(pick="")).json()["errors"][0]["accepted"] == "text of 1 to 1000 characters"
+
+
+@pytest.mark.parametrize("laterals", [1, 60, 400])
+def test_what_a_cell_of_a_sheet_is_told_to_ask_for_fits_into_it(ask, laterals):
+    """32 767 characters: Microsoft Support, "WEBSERVICE function"."""
+    assert len(ask("GET", uniform(format="xml", table="summary", laterals=laterals)).text) < 32_767
