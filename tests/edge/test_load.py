@@ -4,68 +4,62 @@ import asyncio
 import signal
 import socket
 import time
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from contextlib import contextmanager
+from itertools import islice
 
 import httpx
 import pytest
 
-from tests.edge.processes import received, started, status_of
+from tests.edge.processes import Process, received, started, status_of
 
 SLOW = {"length": 1, "seconds": 1.0}
 
 
+@contextmanager
+def asking(process: Process) -> Iterator[httpx.Client]:
+    """A client that is ready before the clock runs: its certificates take longer to read than a request to send."""
+    with httpx.Client(base_url=process.url, timeout=20, trust_env=False) as client:
+        yield client
+
+
 def test_past_the_queue_the_answer_is_503_at_once(server):
-    """One thread and a queue of two: of six slow requests three are answered and three refused."""
-
-    def one(_: int) -> tuple[int, float, httpx.Headers]:
-        start = time.monotonic()
-        answer = httpx.post(f"{server.url}/v1/tiny", json=SLOW, timeout=20)
-        return answer.status_code, time.monotonic() - start, answer.headers
-
-    with ThreadPoolExecutor(7) as pool:
-        waiting = [pool.submit(one, number) for number in range(6)]
-        time.sleep(0.5)
-        start = time.monotonic()
-        health = httpx.get(f"{server.url}/healthz")
-        assert health.status_code == 200
-        assert time.monotonic() - start < 0.5
-        endings = [future.result() for future in waiting]
-    refused = [(seconds, headers) for status, seconds, headers in endings if status == 503]
-    assert sorted(status for status, _, _ in endings) == [200] * 3 + [503] * 3
-    assert all(seconds < 0.9 for seconds, _ in refused)
-    assert all(int(headers["Retry-After"]) > 0 for _, headers in refused)
-    assert httpx.post(f"{server.url}/v1/tiny", json={"length": 1}).status_code == 200
+    """One thread and a queue of two: of six slow requests three are refused before the first of the others is done."""
+    with asking(server) as client, ThreadPoolExecutor(6) as pool:
+        waiting = [pool.submit(client.post, "/v1/tiny", json=SLOW) for _ in range(6)]
+        endings = [future.result() for future in islice(as_completed(waiting), 3)]
+        assert client.get("/healthz").status_code == 200
+        assert not all(future.done() for future in waiting)
+        assert [answer.status_code for answer in endings] == [503] * 3
+        assert all(int(answer.headers["Retry-After"]) > 0 for answer in endings)
+        assert sorted(future.result().status_code for future in waiting) == [200] * 3 + [503] * 3
+        assert client.post("/v1/tiny", json={"length": 1}).status_code == 200
 
 
 def test_a_large_body_does_not_hold_up_the_others():
     """Reading 16 MiB takes a second or more; whoever asks meanwhile is answered between two breaths."""
     pieces = b'{"length": 1}' + b', {"length": 1}' * 49_999
     body = b'{"length": 1, "pieces": [' + pieces + b"]" + b" " * 8_000_000 + b"}"
-    with started(threads=1, queue=4) as process, ThreadPoolExecutor(2) as pool:
-        large = [
-            pool.submit(
-                httpx.post,
-                f"{process.url}/v1/job",
-                content=body,
-                timeout=30,
-                headers={"Content-Type": "application/json"},
-            )
-            for _ in range(2)
-        ]
+    with started(threads=1, queue=4) as process, asking(process) as client, ThreadPoolExecutor(2) as pool:
+        begun = time.monotonic()
+        headers = {"Content-Type": "application/json"}
+        large = [pool.submit(client.post, "/v1/job", content=body, headers=headers, timeout=60) for _ in range(2)]
         waits = []
-        with httpx.Client(base_url=process.url) as client:
-            while not all(future.done() for future in large):
-                start = time.monotonic()
-                assert client.get("/healthz").status_code == 200
-                waits.append(time.monotonic() - start)
+        while not all(future.done() for future in large):
+            start = time.monotonic()
+            assert client.get("/healthz").status_code == 200
+            waits.append(time.monotonic() - start)
+        took = time.monotonic() - begun
         assert {future.result().status_code for future in large} == {200}
-    assert max(waits) < 0.5
+    # Whoever had to wait for one of the two would wait half of the time, however busy the machine is.
+    assert max(waits) < took / 4
 
 
 def test_told_to_stop_it_finishes_what_is_in_flight():
     """Requests computed, queued, half sent and just connected when the signal comes: all are answered, none after."""
-    with started(threads=1, queue=8) as process, ThreadPoolExecutor(4) as pool:
-        slow = [pool.submit(httpx.post, f"{process.url}/v1/tiny", json=SLOW, timeout=20) for _ in range(3)]
+    with started(threads=1, queue=8) as process, asking(process) as client, ThreadPoolExecutor(3) as pool:
+        slow = [pool.submit(client.post, "/v1/tiny", json=SLOW) for _ in range(3)]
         half = socket.create_connection(("127.0.0.1", process.port), timeout=10)
         half.sendall(
             b"POST /v1/tiny HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: 13\r\n\r\n{"
@@ -101,8 +95,13 @@ def test_told_to_stop_it_does_not_wait_for_the_idle():
 
 
 def test_told_to_stop_it_refuses_what_it_cannot_read_as_ever():
-    with started() as process, socket.create_connection(("127.0.0.1", process.port), timeout=10) as late:
-        slow = ThreadPoolExecutor(1).submit(httpx.post, f"{process.url}/v1/tiny", json=SLOW, timeout=20)
+    with (
+        started() as process,
+        socket.create_connection(("127.0.0.1", process.port), timeout=10) as late,
+        asking(process) as client,
+        ThreadPoolExecutor(1) as pool,
+    ):
+        slow = pool.submit(client.post, "/v1/tiny", json=SLOW)
         time.sleep(0.3)
         process.terminate()
         time.sleep(0.3)  # till it has heard, and less than it leaves a silent connection
@@ -113,9 +112,9 @@ def test_told_to_stop_it_refuses_what_it_cannot_read_as_ever():
 
 
 def test_several_processes_serve_one_port():
-    with started(workers=2) as process:
+    with started(workers=2) as process, asking(process) as client, ThreadPoolExecutor(1) as pool:
         assert {httpx.get(f"{process.url}/healthz").status_code for _ in range(20)} == {200}
-        slow = ThreadPoolExecutor(1).submit(httpx.post, f"{process.url}/v1/tiny", json=SLOW, timeout=20)
+        slow = pool.submit(client.post, "/v1/tiny", json=SLOW)
         time.sleep(0.4)
         process.terminate()
         assert slow.result().status_code == 200
