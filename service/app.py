@@ -62,6 +62,8 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     threads = CapacityLimiter(settings.calculations)
     app.state.crew = Crew(threads, settings.queue)
     app.state.cell_crew = Crew(threads, settings.cell_queue)
+    # A picture takes as long as ten cells: they go ahead of all but one.
+    app.state.drawing_crew = Crew(threads, settings.cell_queue, at_once=1)
     app.state.keeper = Keeper(settings.kept_bytes)
     app.state.tagger = Tagger(settings, app.state.catalogue)
     app.openapi = partial(describe_api, app)  # type: ignore[method-assign]

@@ -65,6 +65,7 @@ class Presented:
         keeper: Keeper = state.keeper
         tagger: Tagger = state.tagger
         crew: Crew = state.cell_crew
+        draughtsmen: Crew = state.drawing_crew
         meant = canonical(self.request.url.path, asked)
         tag = tagger.tag(meant, self.form)
         if holds(self.request, tag):
@@ -75,7 +76,7 @@ class Presented:
         async def write() -> bytes:
             text = await keeper.once(key, partial(crew.run, lambda: json_of(self._document(compute, asked))))
             quick = plot is None and not self._is_sheet and len(text) <= AT_ONCE_BYTES
-            return self._written_again(text) if quick else await crew.run(self._written_again, text)
+            return self._written_again(text) if quick else await draughtsmen.run(self._written_again, text)
 
         # Those who ask alike at the same time wait for one drawing, too: the tag tells each body from all others.
         body = await keeper.once(tag, write)

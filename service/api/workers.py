@@ -17,10 +17,12 @@ RETRY_SECONDS = 1
 class Crew:
     """The threads of one server process and a bounded queue before them. Several queues may share the threads."""
 
-    def __init__(self, limiter: CapacityLimiter, queue: int) -> None:
+    def __init__(self, limiter: CapacityLimiter, queue: int, *, at_once: int | None = None) -> None:
+        """`at_once` is how many of this queue may stand before the threads, so that others need not wait for all."""
         self.limiter = limiter
         self.most = int(limiter.total_tokens) + queue
         self.taken = 0
+        self.turn = CapacityLimiter(self.most if at_once is None else at_once)
 
     async def run(self, calculate: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
         """The result of `calculate`, run in a thread.
@@ -33,7 +35,8 @@ class Crew:
             raise Refusal("busy", "Too many calculations are waiting.", headers={"Retry-After": str(RETRY_SECONDS)})
         self.taken += 1
         try:
-            return await to_thread.run_sync(lambda: calculate(*args, **kwargs), limiter=self.limiter)
+            async with self.turn:
+                return await to_thread.run_sync(lambda: calculate(*args, **kwargs), limiter=self.limiter)
         finally:
             self.taken -= 1
 

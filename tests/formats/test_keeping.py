@@ -66,6 +66,28 @@ def test_a_burst_of_equal_questions_costs_one_drawing(counted, monkeypatch, aske
     assert len(counted) <= 1
 
 
+def test_a_cell_does_not_wait_for_all_the_pictures_that_were_asked_for_before_it():
+    async def play():
+        ended = []
+        transport = httpx.ASGITransport(create_app(Settings(threads=1)))
+        async with httpx.AsyncClient(transport=transport, base_url="http://endline.test") as client:
+
+            async def ask(address):
+                answer = await client.get(address)
+                assert answer.status_code == 200
+                ended.append(address)
+
+            pictures = [asyncio.create_task(ask(uniform(plot="plan", lateral_length=60 + n))) for n in range(8)]
+            await asyncio.wait(pictures, return_when=asyncio.FIRST_COMPLETED)
+            drawn = len(ended)
+            await ask(cell := uniform(pick="flow", lateral_length=50))
+            behind = ended.index(cell) - drawn
+            await asyncio.gather(*pictures)
+        return behind
+
+    assert asyncio.run(play()) <= 3  # the cell is computed and told: behind what is being drawn each time, not behind all
+
+
 def test_so_does_a_burst_for_different_values_of_one_answer(counted):
     names = ("flow", "verdict", "end_of_line_pressure", "runs.lateral:2.end_pressure", "regulator.advice")
     answers = at_once([uniform(pick=name) for name in names] * (BURST // len(names)))
