@@ -115,7 +115,8 @@ def _faults(form: Form, part: Part, fitting: list[Format], tables: list[str]) ->
         told = alone if part is Part.WHOLE else f"No {part.value} in it."
         yield FieldError(pointer="?format", detail=told, accepted=", ".join(one.name for one in fitting))
     elif form.comma and part not in form.format.comma:
-        accepted = f"point, or comma with {' or '.join(_with_comma(part))}"
+        able = " or ".join(_with_comma(part))
+        accepted = f"point, or comma with {able}" if part is not Part.PLOT else "point"
         yield FieldError(
             pointer="?decimal", detail=f"As {form.format.name} this has no decimal comma.", accepted=accepted
         )

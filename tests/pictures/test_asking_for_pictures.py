@@ -95,7 +95,7 @@ def test_a_download_is_named_for_what_it_shows(ask):
         ("plot=pie", {"?plot": "profile, budget, response, plan"}),
         ("plot=budget&format=json", {"?format": "png, svg"}),
         ("plot=budget&table=runs", {"?plot": "one of plot, table, pick"}),
-        ("format=png&decimal=comma", {"?decimal": "point, or comma with format=csv"}),
+        ("format=png&decimal=comma", {"?decimal": "point, or comma with format=csv or table as html or pick as text"}),
         ("plot=budget&decimal=comma", {"?decimal": "point"}),
         ("width=800", {"?width": "format=png or format=svg beside it"}),
         ("format=png&width=99999", {"?width": "from 320 to 3400"}),
