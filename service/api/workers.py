@@ -1,6 +1,7 @@
 """Runs calculations off the event loop: a few at a time, a few waiting, and a plain refusal past that."""
 
 from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager, nullcontext
 from typing import Annotated, ParamSpec, TypeVar
 
 from anyio import CapacityLimiter, to_thread
@@ -22,7 +23,7 @@ class Crew:
         self.limiter = limiter
         self.most = int(limiter.total_tokens) + queue
         self.taken = 0
-        self.turn = CapacityLimiter(self.most if at_once is None else at_once)
+        self.turn: AbstractAsyncContextManager[None] = nullcontext() if at_once is None else CapacityLimiter(at_once)
 
     async def run(self, calculate: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
         """The result of `calculate`, run in a thread.

@@ -85,7 +85,8 @@ def test_a_cell_does_not_wait_for_all_the_pictures_that_were_asked_for_before_it
             await asyncio.gather(*pictures)
         return behind
 
-    assert asyncio.run(play()) <= 3  # the cell is computed and told: behind what is being drawn each time, not behind all
+    # Computed and told it is behind what is being drawn each time, and not behind all.
+    assert asyncio.run(play()) <= 3
 
 
 def test_so_does_a_burst_for_different_values_of_one_answer(counted):
