@@ -217,3 +217,15 @@ def test_a_line_loses_by_the_law_that_is_asked_for(ask):
     assert answer["friction_loss"] == pytest.approx(head * 998.2 * 9.80665 / 6894.757, rel=1e-3)
     smooth = ask("POST", LATERAL, json={**body, "options": {}}).json()
     assert smooth["friction_loss"] != pytest.approx(answer["friction_loss"], rel=1e-3)
+
+
+def test_what_is_assumed_of_a_line_goes_with_its_law(ask):
+    run = {"pipe": {"inside_diameter": 0.6, "material": "pe"}, "length": 60}
+    run["outlets"] = {"emitter": "turbulent-1gph", "spacing": 2, "first_at": 2}
+
+    def assumed(law):
+        line = {"inlet_pressure": 25, "run": run, "options": {"friction": law}}
+        return {row["what"] for row in ask("POST", "/v1/laterals/profile", json=line).json()["assumed"]}
+
+    assert assumed("hazen_williams") - assumed("darcy_weisbach") == {"hazen_williams_c"}
+    assert assumed("darcy_weisbach") - assumed("hazen_williams") == {"pipe.roughness"}
