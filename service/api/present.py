@@ -14,9 +14,8 @@ from service.api.again import OF_EVERY_GET, holds, keep, not_modified
 from service.api.asked_form import Presentation, form_asked
 from service.api.asked_picture import Picture
 from service.api.kept import Keeper
-from service.api.pictured import computed_for
 from service.api.problems import FieldError, Refusal
-from service.api.sheets import in_detail, sheet_document
+from service.api.sheets import in_detail, picture_document, sheet_document
 from service.api.sizes import zone_size
 from service.api.tags import Tagger, canonical
 from service.api.workers import Crew
@@ -98,7 +97,7 @@ class Presented:
         size = zone_size(self.request)
         plot = self.form.plot
         if plot is not None:
-            return to_wire(computed_for(self.model, plot.name, size)(asked), asked.units)
+            return picture_document(self.model, plot.name, asked, size)
         if self._is_sheet:
             return sheet_document(compute, asked, size)
         return to_wire(compute(in_detail(asked) if self._of_places else asked), asked.units)

@@ -141,6 +141,12 @@ def test_a_query_may_say_what_stands_over_its_picture(ask):
         assert ">Dahlia rows, $5 &lt;b&gt;</text>" in ask("GET", f"{address}&format=svg&name=Dahlia rows, $5 <b>").text
 
 
+def test_a_picture_is_headed_as_the_sheet_is(ask):
+    for address, title in ((UNIFORM, "laterals, each"), (LINE, " ft of ")):
+        assert title in ask("GET", f"{address}&format=svg").text
+        assert title in ask("GET", f"{address}&format=html").text
+
+
 @pytest.mark.parametrize(("width", "height"), [(760, 420), (320, 240), (600, 3400), (3400, 3400)])
 def test_a_size_alone_is_enough(ask, width, height):
     picture = ask("GET", f"{UNIFORM}&plot=profile&width={width}&height={height}")

@@ -9,10 +9,15 @@ from hypothesis import strategies as st
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
+from service.api import examples
 from service.api.asked_picture import SMALLEST_HEIGHT, SMALLEST_WIDTH
 from service.render.pictures.names import Pipes, placed
 from service.render.pictures.plan import plan_of
 from service.render.plot import PLOTS, Plot, Size, drawn
+from service.schemas.wire import to_wire
+from service.schemas.zone import Zone
+from service.units.dimensions import System
+from service.zones.check import check
 from tests.pictures.drawn_from import document
 
 DPI = 100
@@ -85,6 +90,15 @@ def test_a_response_shows_where_this_supply_stands(name, figures):
     bottom, top = figures[0].axes[0].get_ylim()
     assert bottom < told["lowest_outlet"]["pressure"] < top
     assert bottom <= 0
+
+
+def test_a_budget_shows_what_the_outlet_needs_even_where_the_supply_is_less(figures):
+    zone = examples.request("dahlia-rows") | {"supply": {"static_pressure": 3}, "head": []}
+    drawn(to_wire(check(Zone.model_validate(zone)), System.US), Plot("budget", SIZES["usual"]), "png")
+    (axes,) = figures[0].axes
+    (line,) = (line for line in axes.lines if str(line.get_label()).startswith("the outlet needs"))
+    assert line.get_xdata()[0] == 8
+    assert axes.get_xlim()[1] > 8
 
 
 @pytest.mark.parametrize("size", [*SIZES.values(), Size(400, 1400, 60), Size(1600, 400, 60)])

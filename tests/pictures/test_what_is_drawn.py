@@ -9,6 +9,10 @@ from service.render.pictures.budget import merged, steps_of
 from service.render.pictures.plan import classes, plan_of
 from service.render.pictures.profile import envelope, profile_of
 from service.render.pictures.response import curves_of, marks_of
+from service.schemas.wire import to_wire
+from service.schemas.zone import Zone
+from service.units.dimensions import System
+from service.zones.trace import trace
 from tests.pictures.drawn_from import NAMES, answer, document, made_for
 
 SHOWN = ("dahlia-rows", "dahlia-rows-metric", "drip-grid-on-a-slope", "forty-small-tubes", "nested-copies", "many")
@@ -144,6 +148,17 @@ def test_the_plan_colours_every_foot_of_pipe_by_the_pressure_there(name):
     every = [row["pressure"] for run in runs.values() for row in run["profile"]]
     assert min(every) <= drawn.pressure.min() <= drawn.pressure.max() <= max(every)
     assert drawn.bounds[0] <= min(every) <= max(every) <= drawn.bounds[-1]
+
+
+def test_a_pipe_that_climbs_has_all_the_colours_on_its_way():
+    feed = {"id": "feed", "pipe": "pvc-sch40-0.75in", "length": 50, "rise": 40}
+    outlets = {"emitter": "compensating-1gph", "spacing": 5}
+    row = {"id": "row", "from": "feed", "pipe": "pe-0.5in", "length": 50, "outlets": outlets}
+    zone = Zone.model_validate({"supply": {"static_pressure": 30}, "runs": [feed, row]})
+    drawn = plan_of(to_wire(trace(zone), System.US))
+    of_feed = len(drawn.bounds) - 1
+    assert of_feed > 2
+    assert np.digitize(drawn.pressure, drawn.bounds).tolist()[:of_feed] == list(range(of_feed, 0, -1))
 
 
 @pytest.mark.parametrize("name", ["nested-copies", "grids", "manifold"])

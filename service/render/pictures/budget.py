@@ -117,6 +117,7 @@ def draw(document: Mapping[str, Any], size: Size, form: str) -> bytes:
     def fill(figure: Figure) -> None:
         axes = figure.subplots()
         _bars(axes, steps, places)
+        _limit(axes, steps, critical["minimum"])
         names = [fitted(step.stage, NAMES * size.points, 8.5) for step in steps]
         axes.set_yticks(range(len(steps)), [readable(name, "device") for name in names], size=8.5)
         for label, name in zip(axes.get_yticklabels(), names, strict=True):
@@ -158,8 +159,12 @@ def _bars(axes: Axes, steps: Sequence[Step], places: int) -> None:
         told = axes.annotate(_told(step, places), (end, row), (5, 0), textcoords="offset points", size=8, va="center")
         told.set_bbox({"facecolor": "white", "linewidth": 0, "pad": 0.5})  # the line of what is needed may cross
         told.set_zorder(6)
+
+
+def _limit(axes: Axes, steps: Sequence[Step], needed: float) -> None:
+    """As far as the steps and their figures reach, and to what the outlet needs, so that what lacks is seen."""
     highest = max(max(step.before, step.after) for step in steps)
-    axes.set_xlim(min(0.0, min(step.after for step in steps) * 1.1), highest * 1.16)
+    axes.set_xlim(min(0.0, min(step.after for step in steps) * 1.1), max(highest * 1.16, needed * 1.05))
 
 
 def _told(step: Step, places: int) -> str:

@@ -100,7 +100,7 @@ def plan_of(document: Mapping[str, Any]) -> Plan:
     stretches, pressures, widths, joints = [], [], [], []
     for pipe, course, width in zip(pipes, courses, thick.tolist(), strict=True):
         at, pressure = (np.array([place[key] for place in pipe["places"]]) for key in ("at", "pressure"))
-        points, distances = course.corners(at)
+        points, distances = course.corners(np.union1d(at, crossings(at, pressure, bounds[1:-1])))
         middle = np.interp((distances[:-1] + distances[1:]) / 2, at, pressure)
         changes = np.flatnonzero(np.diff(np.digitize(middle, bounds))) + 1
         for first, last in pairwise([0, *changes.tolist(), len(middle)]):
@@ -125,6 +125,21 @@ def plan_of(document: Mapping[str, Any]) -> Plan:
         joints=np.array(joints).reshape(-1, 2, 2),
         critical=courses[number].at(critical["at"]),
     )
+
+
+def crossings(at: Floats, pressure: Floats, bounds: Floats) -> Floats:
+    """Distances along a pipe at which its pressure passes from one class to the next, in no order.
+
+    >>> crossings(np.array([0.0, 50.0, 60.0]), np.array([20.0, 10.0, 10.0]), np.array([12.0, 16.0]))
+    array([40., 20.])
+    """
+    before, behind = pressure[:-1], pressure[1:]
+    found = [np.empty(0)]
+    for bound in bounds.tolist():
+        (where,) = np.nonzero((before - bound) * (behind - bound) < 0.0)
+        part = (bound - before[where]) / (behind[where] - before[where])
+        found.append(at[where] + part * (at[where + 1] - at[where]))
+    return np.concatenate(found)
 
 
 def classes(pressure: Floats) -> Floats:
