@@ -22,6 +22,18 @@ def _tidy(value: Any) -> Any:
     return one_line(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
+LONGEST_FOOT = 80
+"""Characters of a title at the foot of every page. [-]"""
+
+
+def _in_style(text: str) -> Markup:
+    """A text as a string of a style sheet, each character but letters and figures by its number."""
+    plain = one_line(text)
+    cut = plain if len(plain) <= LONGEST_FOOT else plain[: LONGEST_FOOT - 1] + "…"
+    escaped = (char if char.isascii() and char.isalnum() else f"\\{ord(char):x} " for char in cut)
+    return Markup(f'"{"".join(escaped)}"')  # noqa: S704 - nothing but letters, figures and numbers
+
+
 _templates = Environment(
     loader=PackageLoader("service", "web/templates"),
     autoescape=select_autoescape(["html"]),
@@ -30,6 +42,7 @@ _templates = Environment(
     lstrip_blocks=True,
 )
 _templates.filters["words"] = words
+_templates.filters["in_style"] = _in_style
 
 
 def table_page(model: type[BaseModel], document: Document, table: str, *, comma: bool = False) -> str:

@@ -73,7 +73,9 @@ class Sheet:
     def title(self) -> str:
         """What the sheet is about."""
         named = self.document.get("part", self.document)
-        return str(self.document.get(TITLE) or named.get("name") or self.model.__name__.removesuffix("Answer"))
+        told = str(self.document.get(TITLE) or named.get("name") or "")
+        title = told if told.strip() else self.model.__name__.removesuffix("Answer")
+        return title if self.is_of_a_zone or "thresholds" not in self.document else f"Regulator for {title}"
 
     def measured(self, value: float, dimension: str) -> str:
         """A figure with its unit."""
@@ -82,6 +84,8 @@ class Sheet:
     @property
     def figures(self) -> Iterator[tuple[str, str]]:
         """What stands large at the top: words and figure."""
+        yield from self._advice_on_a_regulator()
+        yield from self._advice_on_a_filter()
         for key, dimension, words in HEADLINE:
             if key in self.document:
                 yield words, self.measured(self.document[key], dimension)
@@ -93,6 +97,32 @@ class Sheet:
             yield "emission uniformity", f"{figure(self.document['uniformity']['emission_uniformity'])} %"
         if "regulator" in self.document:
             yield "pressure regulator", in_words.words(self.document["regulator"]["advice"])
+
+    def _advice_on_a_regulator(self) -> Iterator[tuple[str, str]]:
+        """Of an answer that is about nothing else."""
+        if "thresholds" not in self.document:
+            return
+        yield "pressure regulator", in_words.words(self.document["advice"])
+        yield "this supply, no flow", self.measured(self.document["supply_pressure"], "pressure")
+        if "suggested_set_pressure" in self.document:
+            yield "suggested set pressure", self.measured(self.document["suggested_set_pressure"], "pressure")
+        if "tolerates" in self.document:
+            bounds = self.document["tolerates"]
+            least, most = (self.measured(bounds[end], "pressure") if end in bounds else "" for end in ("least", "most"))
+            yield "the zone takes", f"{least.split()[0]} to {most}" if most else f"{least} on"
+
+    def _advice_on_a_filter(self) -> Iterator[tuple[str, str]]:
+        """Of an answer that is about nothing else."""
+        if "clogging_hazard" not in self.document:
+            return
+        yield "filter", in_words.words(self.document["advice"])
+        yield "type", str(self.document["type"])
+        if "mesh" in self.document:
+            yield "mesh", figure(self.document["mesh"])
+        yield "openings up to", self.measured(self.document["opening"], "roughness")
+        for key, words in (("clean_loss", "lost when clean"), ("dirty_loss", "lost when due for cleaning")):
+            if key in self.document:
+                yield words, self.measured(self.document[key], "pressure")
 
     @property
     def particulars(self) -> Iterator[tuple[str, str]]:

@@ -13,6 +13,9 @@ from tests.formats.questions import profile, uniform
 POND = "/v1/filters/advice?flow=6&source=pond&passage=0.035&suspended_solids=60&ph=7.7"
 
 
+REGULATOR = uniform().replace("/zones/uniform", "/regulators/advice")
+
+
 def page_of(answer):
     assert answer.status_code == 200
     return unescape(answer.text)
@@ -49,6 +52,36 @@ def test_so_is_one_line_that_was_sent(ask, called, title):
 def test_so_is_a_line_of_which_only_the_bore_is_known(ask):
     address = profile(format="html", inside_diameter=0.6).replace("pipe=tubing-0.5in-600-700&", "")
     assert heading(page_of(ask("GET", address))) == "60 ft of pipe, 0.6 in inside"
+
+
+def cards(page):
+    return dict(re.findall(r"<div><dt>(.*?)</dt><dd>(.*?)</dd></div>", page.partition("<section")[0]))
+
+
+def test_advice_on_a_regulator_is_headed_by_what_it_advises(ask):
+    told = ask("GET", REGULATOR).json()
+    page = page_of(ask("GET", REGULATOR + "&format=html"))
+    assert heading(page) == "Regulator for 4 laterals, each 80 ft of dripline-17mm"
+    assert told["advice"] == cards(page)["pressure regulator"] == "required"
+    assert cards(page)["this supply, no flow"] == "64 psi"
+    assert cards(page)["suggested set pressure"] == "25 psi"
+    assert cards(page)["the zone takes"] == "8.2 to 60.1 psi"
+
+
+def test_advice_on_a_filter_is_headed_by_what_it_advises(ask):
+    shown = cards(page_of(ask("GET", POND + "&format=html")))
+    told = ask("GET", POND).json()
+    assert (shown["filter"], shown["type"], shown["mesh"]) == (told["advice"], told["type"], str(told["mesh"]))
+    assert shown["openings up to"] == "88.9 µm"
+
+
+@pytest.mark.parametrize("name", ['</style><script>"', "\\22 }", "a\u2028b", "rosée 花 🌹", "=" * 200])
+def test_the_foot_of_a_page_names_the_zone_and_nothing_else(ask, name):
+    style = re.search(r"<style>(.*?)</style>", ask("GET", uniform(format="html", name=name)).text, re.DOTALL)[1]
+    (written,) = re.findall(r'@bottom-left \{ content: "(.*?)";', style)
+    assert re.fullmatch(r"(?:[A-Za-z0-9]|\\[0-9a-f]+ )*", written)
+    told = re.sub(r"\\([0-9a-f]+) ", lambda number: chr(int(number[1], 16)), written)
+    assert name.replace("\u2028", " ").startswith(told.removesuffix("…"))
 
 
 def test_codes_are_told_in_words(ask):
