@@ -8,6 +8,7 @@ from xml.etree import ElementTree as ET
 import openpyxl
 import pytest
 
+from service.parts.catalogue import load_catalogue
 from service.render.listing import listing, plans
 from service.render.pick import picked
 from service.render.xml_text import xml_of
@@ -16,7 +17,7 @@ from service.schemas.uniform_query import UniformQuery
 from service.schemas.wire import to_wire
 from service.units.dimensions import System
 from service.zones.check import check
-from tests.workbook.write import BASE, BOOK, INPUTS, PORT, RESULTS, TABLES, workbook
+from tests.workbook.write import BASE, BOOK, INPUTS, OFFERS, PORT, RESULTS, ROWS, TABLES, workbook
 
 LONGEST_ADDRESS = 2_048
 """Characters of an address in a sheet's web function (Microsoft Support, "WEBSERVICE function")."""
@@ -119,3 +120,16 @@ def test_every_formula_asks_at_the_one_address():
     formulas = [str(value) for value in cells(openpyxl.load_workbook(BOOK)).values() if str(value).startswith("=")]
     assert not any("http" in formula for formula in formulas)
     assert sum(BASE in formula for formula in formulas) == 1 + len(RESULTS) + len(TABLES)
+
+
+def test_cells_offer_what_the_catalogue_has_and_take_other_parts_too():
+    book = openpyxl.load_workbook(BOOK)
+    offers = {
+        str(rule.sqref): rule for rule in book["Zone"].data_validations.dataValidation if "Working" in rule.formula1
+    }
+    assert set(offers) == {f"B{ROWS[parameter]}" for parameter in OFFERS}
+    for parameter, kind in (("lateral_pipe", "pipe"), ("emitter", "emitter"), ("meter_size", "meter")):
+        rule = offers[f"B{ROWS[parameter]}"]
+        listed = [cell.value for (cell,) in book["Working"][rule.formula1.partition("!")[2].replace("$", "")]]
+        assert listed == [part.id for part in load_catalogue().parts(kind)]
+        assert not rule.showErrorMessage

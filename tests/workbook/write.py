@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import get_args
 
 from openpyxl import Workbook
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
@@ -17,6 +18,8 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from service.cli.demo import open_door, serving
+from service.parts.catalogue import load_catalogue
+from service.schemas.water import Source
 from service.settings import Settings
 from tests.workbook.calc import ODS, calculated
 
@@ -27,7 +30,8 @@ BOOK = FOLDER / "zone-of-equal-laterals.xlsx"
 PORT = 8000
 """Where `endline demo` and `endline serve` listen if nobody says otherwise."""
 
-ZONE, ANSWER, FINDINGS, BUDGET, NOTES, WORKING = "Zone", "Answer", "Findings", "Loss budget", "How it works", "Working"
+ZONE, ANSWER, FINDINGS, BUDGET, ASSUMED = "Zone", "Answer", "Findings", "Loss budget", "Assumed"
+NOTES, WORKING = "How it works", "Working"
 """The sheets. What is asked, and tables as they came, stand in the last one."""
 
 BASE, UNITS, QUESTION = "service_address", "units", "question"
@@ -162,7 +166,26 @@ TABLES = (
             Column("pressure_after", "left", 14, "0.00", PRESSURE),
         ),
     ),
+    Listed(
+        ASSUMED,
+        "assumed",
+        "What was filled in, since nothing was said",
+        24,
+        (Column("what", "what", 26), Column("value", "taken for it", 34), Column("why", "why", 82)),
+        height=28,
+    ),
 )
+
+OFFERED: dict[str, tuple[str, ...]] = {
+    "B": tuple(pipe.id for pipe in load_catalogue().parts("pipe") if pipe.id),
+    "C": tuple(emitter.id for emitter in load_catalogue().parts("emitter") if emitter.id),
+    "D": tuple(meter.id for meter in load_catalogue().parts("meter") if meter.id),
+    "E": get_args(Source),
+}
+"""What cells offer to choose from, by the column of the sheet for working that lists it. Others may be written."""
+
+OFFERS = {"feed_pipe": "B", "header_pipe": "B", "lateral_pipe": "B", "emitter": "C", "meter_size": "D", "source": "E"}
+"""Inputs, and the column of what they offer."""
 
 NOTES_TEXT = (
     ("Start", "Run the service (endline demo or endline serve) and write its address into the sheet Zone."),
@@ -249,6 +272,11 @@ def _write_zone(sheet: Worksheet) -> None:
         rule = DataValidation(type="list", formula1=f'"{choices}"', allow_blank=True)
         sheet.add_data_validation(rule)
         rule.add(cell)
+    for parameter, letter in OFFERS.items():
+        offered = f"{WORKING}!${letter}${FIRST_PART}:${letter}${FIRST_PART + len(OFFERED[letter]) - 1}"
+        rule = DataValidation(type="list", formula1=offered, allow_blank=True, showErrorMessage=False)
+        sheet.add_data_validation(rule)
+        rule.add(f"B{ROWS[parameter]}")
     for group, inputs in INPUTS.items():
         _heading(sheet, ROWS[inputs[0].parameter] - 1, (group, "", "", "", "parameter"))
         for each in inputs:
@@ -277,7 +305,9 @@ def _write_answer(sheet: Worksheet) -> None:
     _layout(sheet, (42, 24, 9, 62, 16), printed=3)
     _put(sheet, "A1", "What the service says of the zone", TITLE)
     _put(sheet, "A2", "Each value is a question to the service; nothing is computed here.", QUIET)
-    _heading(sheet, 4, ("", "", "", "name in the answer", "as it came"))
+    _heading(sheet, 4, ("of the zone", "value", "unit", "name in the answer", "as it came"))
+    sheet["B4"].alignment = Alignment(horizontal="right")
+    sheet["C4"].alignment = Alignment(horizontal="left", indent=1)
     for row, each in enumerate(RESULTS, start=5):
         came = f'=IFERROR(_xlfn.WEBSERVICE({QUESTION}&"&errors=text&pick="&D{row}),"no answer from "&{BASE})'
         number = f'IFERROR(_xlfn.NUMBERVALUE(E{row},".",","),E{row})'
@@ -322,7 +352,7 @@ def _write_table(sheet: Worksheet, listed: Listed) -> None:
 
 
 def _write_working(sheet: Worksheet) -> None:
-    _layout(sheet, (120,))
+    _layout(sheet, (120, 26, 34, 12, 16))
     _put(sheet, "A1", "What is asked, and tables as they came", TITLE)
     parts = []
     for row, (parameter, of_input) in enumerate(ROWS.items(), start=FIRST_PART):
@@ -337,6 +367,9 @@ def _write_working(sheet: Worksheet) -> None:
         asked = f'_xlfn.WEBSERVICE({QUESTION}&"&format=xml&errors=text&table={listed.table}")'
         _put(sheet, cell, f'=IFERROR({asked},"no answer from "&{BASE})', QUIET)
         sheet[cell].alignment = Alignment(horizontal="fill")
+    for letter, offered in OFFERED.items():
+        for row, choice in enumerate(offered, start=FIRST_PART):
+            _put(sheet, f"{letter}{row}", choice, QUIET)
 
 
 FIRST_PART = 8
