@@ -170,9 +170,9 @@ TABLES = (
         ASSUMED,
         "assumed",
         "What was filled in, since nothing was said",
-        24,
-        (Column("what", "what", 26), Column("value", "taken for it", 34), Column("why", "why", 82)),
-        height=28,
+        20,
+        (Column("what", "what", 24), Column("value", "taken for it", 34), Column("why", "why", 96)),
+        height=24,
     ),
 )
 
