@@ -53,7 +53,7 @@ class Assembly:
     def with_last(self, regulator: HeadRegulator) -> Assembly:
         """The same with this one regulator, placed last, in place of any other; others draw through it as before."""
         others = [stage for stage in self.stages if not stage.regulates]
-        return replace(self, stages=(*others, device_stage(regulator, len(others), self.sharing)))
+        return replace(self, stages=(*others, device_stage(regulator, self.sharing)))
 
     def curve(self, *, clean: bool) -> Scenario:
         """Scenario of this assembly."""
@@ -130,7 +130,7 @@ def assemble(zone: Zone, water: Water) -> Assembly:
     through = _others_through(zone)
     others = max(through[0], supply.other_flow or 0.0)
     stages = supply_stages(supply, water, zone.options.friction, others)
-    stages += [device_stage(device, place, through[place]) for place, device in enumerate(zone.head)]
+    stages += [device_stage(device, through[place]) for place, device in enumerate(zone.head)]
     return Assembly(
         no_flow=no_flow_pressure(supply, water),
         lift=supply.lift * water.specific_weight,

@@ -20,7 +20,6 @@ class Stage:
     clean: LossCurve  # of the zone's own flow
     dirty: LossCurve
     device: HeadDevice | None = None  # None for what belongs to the supply
-    place: int | None = None  # of the device in the head
     others: float = 0.0  # flow that other zones draw through it at the same time [m³/s]
 
     @property
@@ -53,13 +52,13 @@ def device_name(device: HeadDevice) -> str:
     return device.name or str(getattr(device, "device", "device")).replace("_", " ")
 
 
-def device_stage(device: HeadDevice, place: int, others: float = 0.0) -> Stage:
+def device_stage(device: HeadDevice, others: float = 0.0) -> Stage:
     """A device of the head, with the flow that others draw through it [m³/s]."""
     clean = shared(stated_loss(device.loss), others)
     dirty = clean
     if isinstance(device, HeadFilter) and device.dirty_allowance is not None:
         dirty = SumLoss((clean, FixedLoss(device.dirty_allowance)))
-    return Stage(device_name(device), "device", clean, dirty, device=device, place=place, others=others)
+    return Stage(device_name(device), "device", clean, dirty, device=device, others=others)
 
 
 def shared(curve: LossCurve, others: float) -> LossCurve:

@@ -407,3 +407,11 @@ def test_the_advice_by_itself_is_the_block_of_the_check():
     for field in FilterAnswer.model_fields:
         one, other = getattr(alone, field), getattr(zone.filter, field)
         assert one == (pytest.approx(other) if isinstance(other, float) else other), field
+
+
+def test_filters_that_are_suggested_one_behind_the_other_are_told_by_their_types():
+    pond = plot(head=[VALVE, REGULATOR], water=POND)
+    told = ask(pond).filter
+    assert len(told.suggested) == 2
+    for kind in told.type.split(", then "):
+        assert f"Clean the {kind.split(' or ')[-1]} filter when" in told.clean_when.said(System.US)

@@ -16,6 +16,7 @@ from tests.advice.supplies import Json, ask, at_supply, without_regulators
 from tests.zones.flower_plot import (
     FILTER,
     HEAD,
+    LOOSE,
     PREVENTER,
     REGULATOR,
     STEADY,
@@ -422,3 +423,24 @@ def test_no_set_pressure_is_tolerated_that_lets_air_in_at_a_crest():
         supply = {"static_pressure": from_si(pressure, "pressure", System.US)}
         codes = [finding.code for finding in check(Zone.model_validate({**zone, "supply": supply})).findings]
         assert ("negative-pressure" in codes) is sucked
+
+
+def test_a_threshold_says_whether_the_minimum_of_its_outlet_was_stated():
+    unstated = {key: value for key, value in LOOSE.items() if key != "pressure_range"}
+    for emitter, kind in ((STEADY, "stated"), (unstated, "assumed")):
+        (decided,) = of(plot(bed(outlets=outlets(emitter)))).thresholds.lowest_without_regulator.decided_by
+        assert decided.said(System.US).endswith(f"minimum {kind}")
+
+
+def test_reasons_are_sentences_and_nothing_else():
+    thread = bed(pipe={"inside_diameter": 0.1, "material": "pe"}, length=3000, outlets=outlets(STEADY, 30))
+    told = [reason.said(System.US) for reason in of(plot(thread)).reasons]
+    assert told[0].startswith("No supply pressure")
+    assert all(reason[0].isupper() and reason.endswith(".") for reason in told)
+
+
+def test_devices_that_bear_the_same_are_named_as_water_meets_them():
+    names = ["first valve", "second valve", "third valve"]
+    weak = [{"device": "valve", "name": name, "max_pressure": 40, "loss": {"fixed": 0}} for name in names]
+    decided = of(plot(head=weak)).thresholds.highest_without_regulator.decided_by
+    assert [part.said(System.US) for part in decided] == names
