@@ -338,6 +338,24 @@ INCHES_OF_A_GALLON = Source(
     provenance=Provenance.DERIVED,
 )
 
+DRIP_EVALUATION = Source(
+    title="Calculation of drip application rate (Maintenance of Microirrigation Systems)",
+    author="L. Schwankl, University of California ANR",
+    year=None,
+    locator="irrigation scheduling and plant water use, the factor of the formula",
+    provenance=Provenance.FOUND,
+    address="micromaintain.ucanr.edu/emClog/clogInfo/selfEval/calcEmissionUnif/Calculation",
+)
+
+TEACHING_MANUAL = Source(
+    title="Irrigation: Principles and Practices (a manual for teaching farming and gardening)",
+    author=None,
+    year=None,
+    locator="unit 1.5, appendix 13, page 262, sample of drip tape",
+    provenance=Provenance.FOUND,
+    address="issuhub.com/view/index?id=3560&pageIndex=276",
+)
+
 MILLIMETRES_OF_A_LITRE = Source(
     title="A litre on a square metre is a millimetre",
     author=None,

@@ -6,6 +6,7 @@ and the findings. A tank stands in for a head at the inlet, for its level is a h
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import cache, partial
 
@@ -14,10 +15,11 @@ import pytest
 
 from service.hydraulics.water import Water
 from service.schemas.answers import CheckAnswer
-from tests.published.row import Row, agrees, each
+from tests.published.row import Row, Way, agrees, each
 from tests.published.sources import (
     CAL_POLY_EXAM,
     CONTINUITY,
+    DRIP_EVALUATION,
     FAO_MANUAL,
     FLUSHING_PAGE,
     INCHES_OF_A_GALLON,
@@ -25,8 +27,9 @@ from tests.published.sources import (
     LATERAL_RULE,
     LATERALS,
     MILLIMETRES_OF_A_LITRE,
+    TEACHING_MANUAL,
 )
-from tests.published.units import FOOT, INCH, LITRE_PER_HOUR, POUND_PER_SQUARE_INCH
+from tests.published.units import FOOT, GALLON_PER_MINUTE, INCH, LITRE_PER_HOUR, POUND_PER_SQUARE_INCH
 from tests.zones.flower_plot import Json, ask, feet, gph, gpm
 
 HOUR = 3600.0
@@ -223,6 +226,11 @@ def flushed(bore: float, flow: float) -> bool:
     return all(finding.code != "flushing-slow" for finding in ask({"supply": supply, "runs": [run]}).findings)
 
 
+def whole_gallons(bore: float) -> float:
+    """Flow at a foot a second in a bore in inches, rounded up. [gpm]"""
+    return math.ceil(np.pi / 4 * (bore * INCH) ** 2 * FOOT / GALLON_PER_MINUTE)
+
+
 def rise_of_a_foot() -> float:
     """What a lateral that climbs 10 ft shows of it in the loss budget, a foot. [psi]"""
     line = lateral(1, 1.0, bore=0.62, c=140, emitter=constant(0.5), first=10, rise=10)
@@ -323,7 +331,8 @@ ROWS = [
     *(
         Row(f"where a {size} in. line is found flushed, gpm", flow,
             lambda bore=bore, flow=flow: begins(partial(flushed, bore), 0.8 * flow, 1.2 * flow), FLUSHING_PAGE,
-            "printed rounded up to a whole gallon", rel=0.065)
+            "printed rounded up to a whole gallon", rel=0.065,
+            way=Way("velocity times area, rounded up", partial(whole_gallons, bore), abs=1e-9))
         for size, bore, flow in (("5/8", 0.625, 1.0), ("7/8", 0.875, 2.0))
     ),
     Row("a foot of rise in the loss budget, psi", 0.433, rise_of_a_foot, IRRIGATION_COURSE,
@@ -337,6 +346,13 @@ ROWS = [
         MILLIMETRES_OF_A_LITRE, "six digits computed", rel=1e-5),
     Row("in/h of 1 gph on each square foot", 1.6042, partial(drip_rate, 1.0, 12, 12), INCHES_OF_A_GALLON, FIVE_DIGITS,
         rel=1e-4),
+    Row("gallons of an inch on a square foot", 0.623, lambda: 1 / drip_rate(1.0, 12, 12), DRIP_EVALUATION,
+        "three decimals printed", abs=5e-4),
+    Row("gallons of an inch on an acre", 27154, lambda: 43560 / drip_rate(1.0, 12, 12), TEACHING_MANUAL,
+        "printed to a whole gallon", abs=0.5),
+    Row("hours to an inch by tape of 0.75 gpm on 100 ft, beds of 2 ft", 2.76, lambda: 1 / drip_rate(0.45, 24, 12),
+        TEACHING_MANUAL, "printed with its digits cut off, for an acre of 218 beds, which are 217.8", abs=0.0125,
+        way=Way("over 218 beds", lambda: 27154 / (218 * 0.75 * 60), abs=0.01)),
     Row("in/h of 1 gpm on each square foot", 96.25, lambda: 60 * drip_rate(1.0, 12, 12), INCHES_OF_A_GALLON,
         "four digits, exact", rel=1e-6),
 ]  # fmt: skip
