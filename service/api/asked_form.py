@@ -30,7 +30,10 @@ class Presentation(Model):
     ] = None
     """Format of the answer; wins over the header Accept. `text` goes with `pick`."""
 
-    table: Annotated[Maybe[str], Field(max_length=40, pattern=r"^[a-z_]+$", examples=["summary"])] = None
+    # Any word here too: what is told of an unknown one is which tables there are.
+    table: Annotated[
+        Maybe[str], Field(max_length=40, examples=["summary"], json_schema_extra={"pattern": r"^[a-z_]+$"})
+    ] = None
     """One table of the answer, as csv, xml or html: `summary` for its single values, or a list in it by name."""
 
     pick: Annotated[Maybe[str], Field(min_length=1, max_length=1000, pattern=r"^[^\u0000-\u001f]+$")] = None

@@ -35,7 +35,7 @@ def line(detail: str, faults: Sequence[Fault]) -> str:
     if faults:
         where, what, accepted = faults[0]
         more = f" And {len(faults) - 1} more." if len(faults) > 1 else ""
-        brief = f"{where.strip('?#{}')}: {what}"
+        brief = ": ".join(filter(None, (where.strip("?#{}"), what)))
         told = brief + _listed(accepted, LONGEST - len(START + brief + more)) + more
     text = one_line(START + told)
     return text if len(text) <= LONGEST else text[: LONGEST - 1] + "…"

@@ -42,6 +42,12 @@ _WORDS = {
 }
 """What a fault is called, by the type validation gives it. Types that are our own bring their own sentence."""
 
+EMPTY = "It is empty: what has no value is left out together with its name."
+"""What is wrong with a parameter that a sheet filled in from an empty cell, whatever else was to stand there."""
+
+MOST_MEANT = 2
+"""Names suggested in place of one that there is not. [-]"""
+
 _UNKNOWN = {"extra_forbidden", "unknown_field"}
 
 
@@ -71,7 +77,7 @@ def _errors(faults: Iterable[Any], body: Any, schemas: Schemas, system: System) 
         place = _place_in_body(body, path, fault["type"]) if where == "body" else path
         schema = schemas.get(where, {})
         accepted = fault.get("ctx", {}).get("accepted") or expected(schema, place, system)
-        detail = _WORDS.get(fault["type"], fault["msg"])
+        detail = EMPTY if where == "query" and fault.get("input") == "" else _WORDS.get(fault["type"], fault["msg"])
         if fault["type"] in _UNKNOWN:
             yield _unknown(where, place, accepted if isinstance(accepted, str) else "")
         else:
@@ -88,13 +94,27 @@ def _unknown(where: str, place: Sequence[str | int], accepted: str) -> FieldErro
             accepted="one value",
         )
     known = accepted.removeprefix("fields ").split(", ")
-    nearest = get_close_matches(written[:40], known, n=1) if plain_name(written) else []
+    meant = written.strip()
     return FieldError(
         pointer=pointer(where, place if plain_name(written) else parents),
         detail=f"There is no {'field' if where == 'body' else 'parameter'} of this name here."
-        + (f" Did you mean {nearest[0]}?" if nearest else ""),
+        + (_meant(meant, known) if plain_name(meant) else ""),
         accepted=accepted or "nothing",
     )
+
+
+def _meant(written: str, known: Iterable[str]) -> str:
+    """The names that may have been meant: spelled much the same, or with a last word that is."""
+    ends: dict[str, list[str]] = {}
+    for name in known:
+        for end in dict.fromkeys((name, name.rpartition("_")[2])):
+            ends.setdefault(end, []).append(name)
+    near = [
+        name
+        for end in get_close_matches(written, ends, n=1)
+        for name in ([end] if end in ends[end] else ends[end][:MOST_MEANT])
+    ]
+    return f" Did you mean {' or '.join(near)}?" if near else ""
 
 
 def _place_in_body(body: Any, path: Sequence[str | int], kind: str) -> list[str | int]:

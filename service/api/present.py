@@ -20,7 +20,7 @@ from service.api.sizes import zone_size
 from service.api.tags import Tagger, canonical
 from service.api.workers import Crew
 from service.render.formats import Told, json_of
-from service.render.pick import NoSuchValue, picked, picks
+from service.render.pick import STEP, NoSuchValue, picked, picks
 from service.schemas.wire import to_wire
 from service.units.model import QueryModel, UnitModel
 from service.units.nothing_null import NothingNull
@@ -39,7 +39,7 @@ class CalculationQuery(Presentation, QueryModel):
 A = TypeVar("A", bound=UnitModel)
 
 PROFILE = "profile"
-"""Table of the places along runs."""
+"""Table of the places along runs, and the list of them in each run."""
 
 
 class Presented:
@@ -89,8 +89,8 @@ class Presented:
 
     @property
     def _of_places(self) -> bool:
-        """Whether the table asked for has a row for each place of the runs, which an answer tells only in detail."""
-        return self.form.table == PROFILE
+        """Whether something is asked for of the places along the runs, which an answer tells only in detail."""
+        return self.form.table == PROFILE or any(PROFILE in name.split(STEP) for name in self.form.pick)
 
     def _document(self, compute: Callable[[A], NothingNull], asked: A) -> dict[str, Any]:
         """What is to be written: the answer, or what a sheet or a plot is made from."""

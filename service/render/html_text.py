@@ -61,7 +61,7 @@ def table_page(model: type[BaseModel], document: Document, table: str, *, comma:
 def _cell(cell: Any, *, comma: bool) -> str:
     if is_number(cell):
         return f'<td class="n">{number(cell, comma=comma)}</td>'
-    return f"<td>{escape(defused(said(cell)))}</td>"
+    return f"<td>{escape(defused(said(cell, comma=comma)))}</td>"
 
 
 def sheet_page(model: type[BaseModel], document: Document) -> str:

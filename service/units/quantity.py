@@ -19,7 +19,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from service.units.dimensions import DIMENSIONS, System, Unit, as_written
-from service.units.reading import number_in, system_in_use
+from service.units.reading import is_decorated, number_in, system_in_use
 from service.units.sentence import USUAL_DIGITS, figure
 
 LARGEST = sys.float_info.max
@@ -27,6 +27,8 @@ LARGEST = sys.float_info.max
 
 NOUGHT = 1e-30
 """Below this a number is nought in any unit: nothing of a zone is so small, and a quotient by it may have no end."""
+
+PLAINLY = " Write it with no unit and nothing between thousands."
 
 _BARE = Unit("", 1.0)
 _PLAIN_TYPES = (float, int)  # by identity, so that no boolean slips in
@@ -80,8 +82,13 @@ def _read_by(spans: Mapping[System | None, Span], *, whole: bool = False) -> Cal
         if number is None:
             raise PydanticCustomError(
                 "not_a_number",
-                "A number is needed here, {accepted}.",
-                {"accepted": span.accepted, "unit": span.unit.label},
+                "A {kind} is needed here, {accepted}.{plainly}",
+                {
+                    "kind": "whole number" if whole else "number",
+                    "accepted": span.accepted,
+                    "unit": span.unit.label,
+                    "plainly": PLAINLY if is_decorated(value) else "",
+                },
             )
         # A count has no decimal mark, and 1,000 must not be read as 1.
         is_marked = whole and isinstance(value, str) and "," in value

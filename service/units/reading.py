@@ -20,6 +20,9 @@ numbers_as_text: ContextVar[bool] = ContextVar("numbers_as_text", default=False)
 
 _NUMERAL = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*|,[0-9]+)?|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?)\s*", re.ASCII)
 
+_MAYBE_THOUSANDS = re.compile(r"\s*[+-]?[1-9][0-9]{0,2},[0-9]{2}0\s*", re.ASCII)
+"""What may be one number or its thousandfold: `1,500`. No sheet writes such a decimal: it drops a last nought."""
+
 
 @contextmanager
 def reading(system: System | None, *, as_text: bool = False) -> Iterator[None]:
@@ -38,12 +41,18 @@ def reading(system: System | None, *, as_text: bool = False) -> Iterator[None]:
 def number_in(value: object) -> float | int | None:
     """The number that a parsed value holds, or None: no boolean, no NaN, text only where text is read.
 
-    In text one comma stands for the decimal point, for a sheet set to such a locale writes `12,5`. An infinity is let
+    In text one comma stands for the decimal point, for a sheet set to such a locale writes `12,5`; where it may part
+    thousands, as in `1,500`, there is no telling which number was meant, and so there is none. An infinity is let
     through (`1e400` has that value): it lies outside every range, and is told as such.
     """
     if isinstance(value, str) and numbers_as_text.get():
         numeral = _NUMERAL.fullmatch(value)
-        return None if numeral is None else float(numeral[1].replace(",", "."))
+        return None if numeral is None or _MAYBE_THOUSANDS.fullmatch(value) else float(numeral[1].replace(",", "."))
     if isinstance(value, bool) or not isinstance(value, float | int) or value != value:  # noqa: PLR0124 - NaN
         return None
     return value
+
+
+def is_decorated(value: object) -> bool:
+    """Whether what is no number may be one with something about it, where numbers come as text: `80 ft`, `1,500`."""
+    return numbers_as_text.get() and isinstance(value, str) and value.strip()[:1].isdigit()

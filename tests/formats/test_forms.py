@@ -434,3 +434,72 @@ def test_an_empty_pick_is_told_how_long_one_is(ask):
 def test_what_a_cell_of_a_sheet_is_told_to_ask_for_fits_into_it(ask, laterals):
     """32 767 characters: Microsoft Support, "WEBSERVICE function"."""
     assert len(ask("GET", uniform(format="xml", table="summary", laterals=laterals)).text) < 32_767
+
+
+NAMES_MEANT = [
+    ("lenght", "Did you mean feed_length or lateral_length?"),
+    ("lateral_lenght", "Did you mean lateral_length?"),
+    ("pipe", "Did you mean feed_pipe or header_pipe?"),
+    (" spacing", "ERROR: There is no parameter of this name here. Did you mean spacing?"),
+    ("<b>", "ERROR: There is no parameter of this name here. Accepted: "),
+]
+
+
+@pytest.mark.parametrize(("name", "told"), NAMES_MEANT)
+def test_a_parameter_that_there_is_not_is_told_by_its_last_word_too(ask, name, told):
+    assert told in ask("GET", uniform(errors="text", **{name: 1})).text
+
+
+EMPTY = ["lateral_rise", "regulator", "laterals", "source", "emitter", "lateral_pipe", "meter_size", "name", "decimal"]
+
+
+@pytest.mark.parametrize("name", EMPTY)
+def test_what_an_empty_cell_sends_is_told_to_be_empty(ask, name):
+    """A sheet that writes an empty cell into an address sends the name with nothing behind it."""
+    (fault,) = ask("GET", uniform(**{name: ""})).json()["errors"]
+    assert fault["pointer"] == f"?{name}"
+    assert fault["detail"].startswith("It is empty: ")
+    assert fault["accepted"]
+
+
+@pytest.mark.parametrize("name", ["Runs", "loss budget", "runs;", "Übersicht"])
+def test_any_word_for_a_table_is_answered_with_those_that_there_are(ask, name):
+    (fault,) = ask("GET", uniform(table=name)).json()["errors"]
+    assert fault["detail"] == "This answer has no such table."
+    assert "runs" in fault["accepted"].split(", ")
+
+
+def test_a_place_of_a_run_is_picked_as_its_table_shows_it(ask):
+    rows = list(csv.DictReader(io.StringIO(ask("GET", uniform(table="profile")).text)))
+    places = [row for row in rows if row["run"] == "lateral:2"]
+    pressure = ask("GET", uniform(pick=f"runs.lateral:2.profile.{len(places)}.pressure")).text
+    assert pressure == places[-1]["pressure [psi]"]
+
+
+def test_a_table_with_decimal_commas_has_them_within_its_lists_too(ask):
+    page = ask("GET", "/v1/parts?table=parts&format=html&decimal=comma").text
+    rows = csv.reader(io.StringIO(ask("GET", "/v1/parts?table=parts&decimal=comma").text), delimiter=";")
+    pairs = {cell for row in rows for cell in row if re.fullmatch(r"[\d,]+ [\d,]+(; [\d,]+ [\d,]+)+", cell)}
+    assert any("," in cell for cell in pairs)
+    assert all(f"<td>{cell}</td>" in page for cell in pairs)
+
+
+@pytest.mark.parametrize("length", ["1,000", "1,500", "120,250"])
+def test_a_comma_that_may_part_thousands_is_refused_and_not_read_as_a_thousandth(ask, length):
+    """What a sheet writes for 1.5 is 1,5: a last nought is a person's."""
+    (fault,) = ask("GET", uniform(lateral_length=length)).json()["errors"]
+    assert fault["pointer"] == "?lateral_length"
+    assert fault["detail"].endswith("nothing between thousands.")
+
+
+@pytest.mark.parametrize("length", ["80 ft", "1 000", "1,234.5", "1'000"])
+def test_a_number_with_something_about_it_is_told_how_to_be_written(ask, length):
+    (fault,) = ask("GET", uniform(lateral_length=length)).json()["errors"]
+    assert fault["detail"].endswith("Write it with no unit and nothing between thousands.")
+
+
+@pytest.mark.parametrize(
+    ("comma", "point"), [("1,125", "1.125"), ("0,250", "0.25"), ("24,50", "24.5"), ("2,5000", "2.5")]
+)
+def test_any_other_comma_is_a_decimal_one(ask, comma, point):
+    assert ask("GET", uniform(spacing=comma)).json() == ask("GET", uniform(spacing=point)).json()
