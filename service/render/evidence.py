@@ -78,12 +78,16 @@ def difference(check: Json) -> str:
 
 
 def tolerance(check: Json) -> str:
-    """How far it may lie."""
+    """How far it may lie.
+
+    >>> tolerance({"expected": 50.0, "tolerance": 5e-6, "relative": True})
+    '± 1 × 10⁻⁵ %'
+    """
     if check["tolerance"] <= EXACT * abs(check["expected"]):
         return "none"
     if check["relative"]:
         percent = 100 * check["tolerance"] / abs(check["expected"])
-        return f"± {float(f'{percent:.2g}'):g} %"
+        return f"± {shown(float(f'{percent:.2g}'))} %"
     return f"± {shown(check['tolerance'])}"
 
 
