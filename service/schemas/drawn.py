@@ -71,6 +71,8 @@ class Trace(Answer):
     inlet_pressure: Pressure
     flow: Flow
     critical_outlet: CriticalOutlet
+    behind_tube: bool
+    """Whether that outlet hangs on a small tube, which makes its pressure another than that in the pipe."""
     band: WorkingBand
     """Of the critical outlet."""
     pipes: Annotated[list[TracedPipe], Field(max_length=LONGEST)]

@@ -9,7 +9,7 @@ import numpy as np
 
 from service import __version__
 from service.hydraulics.arrays import Floats
-from service.hydraulics.solve import solve
+from service.hydraulics.solve import Start, solve
 from service.schemas.drawn import ResponseRows, SupplyResponse
 from service.schemas.head_answers import Thresholds
 from service.schemas.zone import Zone
@@ -29,6 +29,9 @@ RUNGS = 33
 """Supply pressures of a ladder. [-]"""
 
 FEWEST_RUNGS = 9
+
+EARLY = 0.4
+"""Rungs below the first threshold, over those of even steps. [-]"""
 
 MOST_NODES = 1_000_000
 """Nodes times rungs that one ladder solves; beyond it the rungs are fewer. [-]"""
@@ -75,14 +78,19 @@ def supply_response(zone: Zone, size: Limits | None = None) -> SupplyResponse:
 
 def ladder(pipework: Pipework, assemblies: Sequence[Assembly], pressures: Floats) -> list[ResponseRows]:
     """Each assembly on sources of these no-flow pressures (s,) [Pa], all in one stack."""
-    scenarios = {
-        (number, clean): [replace(assembly, no_flow=pressure).curve(clean=clean) for pressure in pressures.tolist()]
+    curves = [
+        (number, clean)
         for number, assembly in enumerate(assemblies)
         for clean in (False, True)
         if not clean or _soils(assembly)
-    }
-    solved = iter(_extremes(pipework, [scenario for rung in scenarios.values() for scenario in rung]))
-    found = {key: np.array([next(solved) for _ in pressures]).T for key in scenarios}
+    ]
+    scenarios = [
+        replace(assemblies[number], no_flow=pressure).curve(clean=clean)
+        for pressure in pressures.tolist()
+        for number, clean in curves
+    ]
+    extremes = np.array(_extremes(pipework, scenarios)).reshape(len(pressures), len(curves), 3)
+    found = {curve: extremes[:, place].T for place, curve in enumerate(curves)}
     rows = []
     for number in range(len(assemblies)):
         flow, lowest, _ = found[number, False]
@@ -94,12 +102,16 @@ def ladder(pipework: Pipework, assemblies: Sequence[Assembly], pressures: Floats
 
 
 def _extremes(pipework: Pipework, scenarios: Sequence[Scenario]) -> list[tuple[float, float, float]]:
-    """Flow [m³/s], lowest and highest outlet pressure [Pa] of each scenario."""
+    """Flow [m³/s], lowest and highest outlet pressure [Pa] of each scenario; those of about one supply side by side."""
     together = max(STACKED_NODES // pipework.network.nodes, 1)
-    found = []
+    found: list[tuple[float, float, float]] = []
+    start = None
     for first in range(0, len(scenarios), together):
         part = scenarios[first : first + together]
-        solution = solve(pipework.network, behind(part, pipework.water), scenarios=len(part))
+        source = behind(part, pipework.water)
+        solution = solve(pipework.network, source, scenarios=len(part), start=start)
+        # What is too large for one stack goes on from the rung before, which is nearer than rest.
+        start = Start(*(values[-1:].repeat(together, axis=0) for values in (solution.head, solution.flow)))
         for row in range(len(part)):
             state = State(pipework, solution, row)
             pressure: Floats = state.outlet_pressure
@@ -115,14 +127,23 @@ def _regulated(solved: Solved, found: SupplyThresholds) -> Assembly | None:
 
 
 def _rungs(solved: Solved, thresholds: Thresholds) -> Floats:
-    """No-flow pressures from none to beyond those of interest: even steps and, where curves bend, those too. [Pa]"""
+    """No-flow pressures from none to beyond those of interest, and those where curves bend. [Pa]
+
+    Steps are even, but below the first threshold, where flow goes by about the root of pressure, they begin small
+    at the supply that lifts water to the zone inlet.
+    """
     supply = solved.assembly.no_flow
     starts = (thresholds.lowest_without_regulator, thresholds.works_with_regulator)
-    near = max(supply, *(start.pressure for start in starts if start is not None), 0.0) or RULE_OF_THUMB_PRESSURE
+    enough = [start.pressure for start in starts if start is not None]
+    near = max(supply, *enough, 0.0) or RULE_OF_THUMB_PRESSURE
     told = (getattr(thresholds, name) for name in Thresholds.model_fields)
     drawn = [supply, *(each.pressure for each in told if each is not None and each.pressure <= REACH * near)]
     count = int(np.clip(MOST_NODES // solved.pipework.network.nodes, FEWEST_RUNGS, RUNGS))
-    rungs: Floats = np.union1d(np.linspace(0.0, HEADROOM * (max(drawn) or near), count), drawn)
+    top = HEADROOM * (max(drawn) or near)
+    first = min(pressure for pressure in (top, *enough) if pressure > 0.0)
+    begins = float(np.clip(solved.assembly.lift, 0.0, first))
+    early = begins + (first - begins) * np.linspace(0.0, 1.0, round(EARLY * count)) ** 2
+    rungs: Floats = np.union1d(np.linspace(0.0, top, count), np.concatenate((early, drawn)))
     return rungs
 
 

@@ -83,6 +83,7 @@ def _traced(state: State, *, name: str, system: System, method: Method, told: st
         inlet_pressure=state.inlet_pressure,
         flow=state.flow,
         critical_outlet=critical(state, bands, group),
+        behind_tube=pipework.plan.kinds[pipework.outlet_kind[group]].tube is not None,
         band=band(pipework, group),
         pipes=_pipes(state),
     )

@@ -4,11 +4,15 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from matplotlib.figure import Figure
 
+from service.render.pictures import profile
 from service.render.pictures.budget import merged, steps_of
+from service.render.pictures.canvas import critical_outlet
 from service.render.pictures.plan import classes, plan_of
 from service.render.pictures.profile import envelope, profile_of
 from service.render.pictures.response import curves_of, marks_of
+from service.render.plot import Plot, Size, drawn
 from service.schemas.wire import to_wire
 from service.schemas.zone import Zone
 from service.units.dimensions import System
@@ -183,3 +187,30 @@ def test_classes_of_pressure_are_few_reach_no_further_than_the_pressures_and_mee
 @pytest.mark.parametrize(("low", "high"), [(0.0, 0.0), (24.9, 25.0), (171.0, 172.4)])
 def test_pressures_that_are_about_equal_are_one_class(low, high):
     assert classes(np.array([low, high])).tolist() == [low, high]
+
+
+def test_a_critical_outlet_off_its_pipe_is_told_to_be_behind_its_small_tube():
+    told = document("profile", "forty-small-tubes")
+    assert critical_outlet(told).startswith("critical outlet, 24.2 psi behind its small tube: terrace at 79")
+    assert "tube" not in critical_outlet(document("profile", "dahlia-rows"))
+
+
+def test_the_mark_of_an_outlet_with_hardly_any_pressure_is_whole(monkeypatch):
+    marks = []
+
+    def seen(fill, *_):
+        figure = Figure()
+        fill(figure)
+        marks.extend(line for line in figure.axes[0].lines if line.get_marker() == "D")
+        return b""
+
+    monkeypatch.setattr(profile, "picture", seen)
+    profile.draw(document("profile", "uphill"), Size(1200, 800, 120), "png")
+    assert [mark.get_clip_on() for mark in marks] == [False]
+
+
+@pytest.mark.parametrize("plot", ["profile", "budget"])
+def test_there_is_one_minus_sign(plot):
+    drawing = drawn(document(plot, "uphill"), Plot(plot, Size(1200, 800, 120)), "svg").decode()
+    assert ">-" in drawing
+    assert "\N{MINUS SIGN}" not in drawing

@@ -170,6 +170,6 @@ def _limit(axes: Axes, steps: Sequence[Step], needed: float) -> None:
 def _told(step: Step, places: int) -> str:
     """What is left, behind what that is less than before: both as printed, so that they add up down the picture."""
     change = round(step.after, places) - round(step.before, places)
-    sign = "+" if change > 0 else "−"
-    left = fixed(step.after, places).replace("-", "−")
+    sign = "+" if change > 0 else "-"
+    left = fixed(step.after, places)
     return f"{sign}{fixed(abs(change), places)}  →  {left}" if round(change, places) else left

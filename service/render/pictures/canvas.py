@@ -36,6 +36,7 @@ mpl.rcParams.update(
         "text.parse_math": False,  # a name with $ in it is a name
         "text.hinting": "no_hinting",  # words are as wide as their type, at every number of dots to the inch
         "axes.formatter.use_mathtext": False,
+        "axes.unicode_minus": False,  # one sign on axes and in the figures beside them
         "axes.spines.top": False,
         "axes.spines.right": False,
         "axes.axisbelow": True,
@@ -191,4 +192,6 @@ def critical_outlet(document: Mapping[str, Any], room: float = np.inf) -> str:
     """The outlet with the least to spare in words, in a legend no wider than `room`. [points]"""
     units, outlet = document["units"], document["critical_outlet"]
     place = f"{outlet['run']} at {rounded(outlet['at'])} {units['length']}"
-    return fitted(f"critical outlet, {rounded(outlet['pressure'])} {units['pressure']}: {place}", room, LEGEND_TYPE)
+    tube = " behind its small tube" if document["behind_tube"] else ""
+    told = f"critical outlet, {rounded(outlet['pressure'])} {units['pressure']}{tube}: {place}"
+    return fitted(told, room, LEGEND_TYPE)

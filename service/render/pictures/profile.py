@@ -200,7 +200,8 @@ def _label(axes: Axes, shown: Profile, document: Mapping[str, Any], room: float)
                 break
     told = critical_outlet(document, room - BESIDE_WORDS)
     style: dict[str, Any] = {"color": BLUE, "markersize": 7, "markeredgecolor": "white", "linestyle": "none"}
-    axes.plot([shown.critical_at], [document["critical_outlet"]["pressure"]], "D", label=told, zorder=4, **style)
+    at, pressure = shown.critical_at, document["critical_outlet"]["pressure"]
+    axes.plot([at], [pressure], "D", label=told, zorder=4, clip_on=False, **style)  # it may stand on the axis
 
 
 def _farthest(lines: Sequence[Line]) -> float:
