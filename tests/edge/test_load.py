@@ -37,8 +37,8 @@ def test_past_the_queue_the_answer_is_503_at_once(server):
         assert client.post("/v1/tiny", json={"length": 1}).status_code == 200
 
 
-def test_a_large_body_does_not_hold_up_the_others():
-    """Reading 16 MiB takes a second or more; whoever asks meanwhile is answered between two breaths."""
+def longest_wait_beside_two_large_bodies() -> float:
+    """How long the slowest question about health took, over the time in which two bodies of 9 MB were read. [-]"""
     pieces = b'{"length": 1}' + b', {"length": 1}' * 49_999
     body = b'{"length": 1, "pieces": [' + pieces + b"]" + b" " * 8_000_000 + b"}"
     with started(threads=1, queue=4) as process, asking(process) as client, ThreadPoolExecutor(2) as pool:
@@ -52,8 +52,16 @@ def test_a_large_body_does_not_hold_up_the_others():
             waits.append(time.monotonic() - start)
         took = time.monotonic() - begun
         assert {future.result().status_code for future in large} == {200}
-    # Whoever had to wait for one of the two would wait nearly half of the time or more, however busy the machine is.
-    assert max(waits) < took / 3
+    return max(waits) / took
+
+
+def test_a_large_body_does_not_hold_up_the_others():
+    """Reading one takes a good part of a second; whoever asks meanwhile is answered between two breaths.
+
+    Whoever had to wait for one of the two would wait nearly half of the time, every time; a machine that is busy with
+    something else may hold up one question now and then.
+    """
+    assert any(longest_wait_beside_two_large_bodies() < 1 / 3 for _ in range(3))
 
 
 def test_told_to_stop_it_finishes_what_is_in_flight():
